@@ -1,0 +1,42 @@
+#pragma once
+/// Timetable to text and JSON. Makes no decisions, writes no bytes.
+
+#include <string>
+#include <vector>
+
+#include "oventide/check.hpp"
+#include "oventide/clashes.hpp"
+#include "oventide/clock.hpp"
+#include "oventide/diagnostic.hpp"
+#include "oventide/expand.hpp"
+#include "oventide/plan.hpp"
+#include "oventide/scheduler.hpp"
+#include "oventide/timetable.hpp"
+
+namespace oventide::report {
+
+struct Style {
+    bool colour = false;  ///< never the only carrier of a meaning
+    int width = 80;       ///< columns, at least 60
+    bool ascii = false;   ///< plain ASCII only
+};
+
+/// What every report needs to know.
+struct Subject {
+    const Plan& plan;
+    const clock::Zone& zone;
+    const Expansion& expansion;
+    const Outcome& outcome;
+    const Timetable* timetable = nullptr;  ///< null: there is none
+};
+
+std::string timetable_text(const Subject& subject, const Style& style);
+std::string timetable_json(const Subject& subject);
+std::string clashes_text(const Subject& subject, const std::vector<Clash>& clashes, const Style& style);
+std::string clashes_json(const Subject& subject, const std::vector<Clash>& clashes);
+std::string checklist_text(const Subject& subject, const Style& style);
+std::string checklist_json(const Subject& subject);
+std::string no_timetable_text(const Subject& subject, const Style& style);
+std::string diagnostics_json(const std::vector<Diagnostic>& diagnostics, const Sources& sources);
+
+}  // namespace oventide::report
