@@ -23,7 +23,9 @@ enum class Rule {
     freshness,  ///< (8) what a component keeps
     safety,     ///< (8) cooked food to its chill
     amounts,    ///< (9) enough pieces, whole batches, in order
-    beginning,  ///< nothing starts before the plan's `from`
+    beginning,  ///< nothing starts before the plan's `from`, or before a release
+    horizon,    ///< nothing lasts beyond the horizon of the project
+    record,     ///< what is written down does not hang together: sizes, ids, facts that follow from other facts
 };
 
 struct Violation {
@@ -35,6 +37,11 @@ struct Violation {
 
 /// Project and schedule: every constraint that project.hpp documents.
 std::vector<Violation> check(const Project& project, const Schedule& schedule);
+
+/// The goals' values worked out anew, so that evaluate() can be compared with something. Nothing that follows from
+/// `start` and `chosen` is taken from the schedule. Meaningful for a schedule of which check() finds the sizes, ids
+/// and times in range.
+Value checked_value(const Project& project, const Schedule& schedule);
 
 /// Plan and timetable, from the cook's words alone: the project that stood between them is not looked at.
 std::vector<Violation> check(const Plan& plan, const Timetable& timetable);
