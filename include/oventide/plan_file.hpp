@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "oventide/diagnostic.hpp"
+#include "oventide/limits.hpp"
 #include "oventide/plan.hpp"
 
 namespace oventide {
@@ -23,22 +24,6 @@ using FileReader = std::function<FileText(const std::filesystem::path&)>;
 
 /// Reads real files.
 FileText read_file(const std::filesystem::path& path);
-
-/// Limits that are checked before memory is taken; plans/plan-file.md lists them.
-struct Limits {
-    static constexpr std::size_t file_bytes = 1 << 20;
-    static constexpr int shared_files = 64;
-    static constexpr int nesting = 32;
-    static constexpr int components = 1'000;
-    static constexpr int steps = 10'000;  ///< of all components together
-    static constexpr int orders = 1'000;
-    static constexpr int equipment = 200;  ///< and as many people
-    static constexpr std::int64_t pieces = 1'000'000;
-    static constexpr int activities = 50'000;  ///< after expansion
-    static constexpr int horizon_days = 31;    ///< from `from` to the last pickup
-    static constexpr int duration_days = 31;
-    static constexpr int name_characters = 200;
-};
 
 struct PlanReading {
     Sources sources;

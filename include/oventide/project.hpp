@@ -77,6 +77,7 @@ struct Activity {
     PromiseId due_promise = kNoPromise;
     PromiseId keep_promise = kNoPromise;
     std::vector<Demand> demands;
+    PromiseId release_promise = kNoPromise;
 };
 
 /// From this time on, until the next step.
