@@ -1,0 +1,3 @@
+# The program as it is released: cmake -C .ci/presets/release.cmake -S . -B build/release
+set(CMAKE_GENERATOR Ninja CACHE INTERNAL "")
+set(CMAKE_BUILD_TYPE Release CACHE STRING "")

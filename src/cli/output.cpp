@@ -1,0 +1,41 @@
+#include "cli/output.hpp"
+
+#include <fcntl.h>
+#include <signal.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+
+namespace oventide::cli {
+namespace {
+
+/// 0, or the number of the error.
+int write_all(int stream, std::string_view text) {
+    while (!text.empty()) {
+        const ssize_t written = ::write(stream, text.data(), text.size());
+        if (written < 0 && errno != EINTR) return errno;
+        if (written > 0) text.remove_prefix(static_cast<std::size_t>(written));
+    }
+    return 0;
+}
+
+}  // namespace
+
+void guard_standard_streams() {
+    for (int stream = 0; stream <= 2; ++stream) {
+        const bool closed = ::fcntl(stream, F_GETFD) == -1 && errno == EBADF;
+        // The lowest free number is taken, which is `stream`; read-only, so that writing to it still fails.
+        if (closed && ::open("/dev/null", O_RDONLY) != stream) return;
+    }
+    ::signal(SIGPIPE, SIG_IGN);
+}
+
+std::string write_output(std::string_view text) {
+    const int error = write_all(STDOUT_FILENO, text);
+    return error == 0 ? std::string() : std::strerror(error);
+}
+
+void write_error(std::string_view text) { write_all(STDERR_FILENO, text); }
+
+}  // namespace oventide::cli
