@@ -1,14 +1,16 @@
-#include <string_view>
-
-#include "cli/exit_code.hpp"
+#include "cli/arguments.hpp"
 #include "cli/output.hpp"
 
 int main(int count, char** words) {
     using namespace oventide::cli;
     guard_standard_streams();
-    if (count == 2 && std::string_view(words[1]) == "--version") {
-        write_output("oventide " OVENTIDE_VERSION "\n");
-        return static_cast<int>(ExitCode::timetable);
+    const CommandLine line = read_command_line({words + 1, words + count});
+    if (!line.arguments) {
+        if (line.code == ExitCode::timetable)
+            write_output(line.words);
+        else
+            write_error(line.words);
+        return static_cast<int>(line.code);
     }
     write_error("oventide: the commands are not wired yet\n");
     return static_cast<int>(ExitCode::wrong);

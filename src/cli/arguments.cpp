@@ -1,0 +1,196 @@
+#include "cli/arguments.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include "oventide/spelling.hpp"
+
+namespace oventide::cli {
+namespace {
+
+constexpr int kNarrowest = 60;
+constexpr int kWidest = 200;
+constexpr std::int64_t kMostSchedules = 1'000'000'000;
+
+struct CommandInfo {
+    Command command;
+    const char* name;
+    const char* summary;
+    const char* example;
+    bool schedules;  ///< it makes a timetable, so it has options for that
+};
+
+constexpr std::array kCommands{
+    CommandInfo{Command::timetable, "timetable", "the whole day, worked back from the pickups",
+                "oventide timetable plans/harvest-supper.toml", true},
+    CommandInfo{Command::clashes, "clashes", "what is wanted twice, and what the timetable did about it",
+                "oventide clashes plans/harvest-supper.toml", true},
+    CommandInfo{Command::checklist, "checklist", "what hands must do, by person, to tick off on paper",
+                "oventide checklist --ascii plans/harvest-supper.toml", true},
+    CommandInfo{Command::check, "check", "only read the plan, and say what is wrong with it",
+                "oventide check plans/harvest-supper.toml", false},
+};
+
+struct Effort {
+    const char* word;
+    std::int64_t schedules;
+};
+
+const std::array kEfforts{Effort{"quick", 200}, Effort{"usual", SearchOptions{}.schedules},
+                          Effort{"thorough", 100'000}};
+
+template <class Number>
+std::optional<Number> whole_number(const std::string& text, Number least, Number most) {
+    Number number = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (error != std::errc() || end != text.data() + text.size() || number < least || number > most) return {};
+    return number;
+}
+
+std::optional<std::int64_t> schedules_of(const std::string& text) {
+    for (const Effort& effort : kEfforts)
+        if (text == effort.word) return effort.schedules;
+    return whole_number<std::int64_t>(text, 1, kMostSchedules);
+}
+
+/// An option whose value `read` turns into `value`; where it cannot, `expected` says what it should have been.
+template <class Read, class Value>
+void add_value(CLI::App& app, const std::string& name, const std::string& metavariable, const std::string& what,
+               const std::string& expected, Read read, Value& value) {
+    const auto parse = [=, &value](const std::string& text) {
+        const auto number = read(text);
+        if (!number) throw CLI::ValidationError(fmt::format("{} takes {}, not '{}'", name, expected, text));
+        value = *number;
+    };
+    app.add_option_function<std::string>(name, parse, what)->type_name(metavariable);
+}
+
+void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
+    app.add_option("PLAN", arguments.plan, "the plan's file; - is standard input")->type_name("");
+    app.add_flag("--json", arguments.json, "for programs");
+    if (!info.schedules) return;
+    app.add_flag("--ascii", arguments.ascii, "plain ASCII only");
+    add_value(
+        app, "--width", "COLUMNS", "of the page; else the terminal's, at most 80",
+        fmt::format("{} to {} columns", kNarrowest, kWidest),
+        [](const std::string& text) { return whole_number(text, kNarrowest, kWidest); }, arguments.width);
+    add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
+              fmt::format("quick, usual, thorough or a number of schedules from 1 to {}", kMostSchedules), schedules_of,
+              arguments.schedules);
+    add_value(
+        app, "--seed", "NUMBER", "another seed, another search", "a whole number from 0",
+        [](const std::string& text) {
+            return whole_number<std::uint64_t>(text, 0, std::numeric_limits<std::uint64_t>::max());
+        },
+        arguments.seed);
+}
+
+CommandLine refuse(const std::string& what, const std::string& advice) {
+    return {{}, fmt::format("oventide: {}\n{}\n", what, advice), ExitCode::wrong};
+}
+
+std::string help_hint(const std::string& command) {
+    return fmt::format("'oventide {}--help' shows how it is used", command.empty() ? "" : command + " ");
+}
+
+std::string advice(const std::string& word, const std::vector<std::string>& known, const std::string& command) {
+    const auto near = near_misses(word, known);
+    return near.empty() ? help_hint(command) : fmt::format("did you mean '{}'?", near.front());
+}
+
+std::vector<std::string> option_names(const CLI::App& app) {
+    std::vector<std::string> names;
+    for (const CLI::Option* option : app.get_options())
+        if (!option->get_lnames().empty()) names.push_back("--" + option->get_lnames().front());
+    return names;
+}
+
+std::vector<std::string> command_names() {
+    std::vector<std::string> names;
+    for (const CommandInfo& info : kCommands) names.emplace_back(info.name);
+    return names;
+}
+
+/// `word` is nothing that `app` knows.
+CommandLine refuse_word(const CLI::App& app, const std::string& command, const std::string& word) {
+    if (word.size() > 1 && word.front() == '-') {
+        const std::string name = word.substr(0, word.find('='));
+        if (!command.empty())
+            return refuse(fmt::format("unknown option '{}'", name), advice(name, option_names(app), command));
+        return refuse(fmt::format("unknown option '{}' before the command", name),
+                      "options stand behind it: oventide timetable --json PLAN");
+    }
+    if (command.empty())
+        return refuse(fmt::format("unknown command '{}'", word), advice(word, command_names(), command));
+    return refuse(fmt::format("one plan at a time: '{}' is too much", word), help_hint(command));
+}
+
+/// What must be given is marked so for the help alone: where it is missing, our own words say so.
+std::string help(CLI::App& app) {
+    app.require_subcommand(1);
+    for (CLI::App* command : app.get_subcommands({})) command->get_option("PLAN")->required();
+    return app.help();
+}
+
+/// What `app` could not place; "--" only ends the options.
+std::vector<std::string> strangers(const CLI::App& app) {
+    std::vector<std::string> words = app.remaining();
+    words.erase(std::remove(words.begin(), words.end(), "--"), words.end());
+    return words;
+}
+
+}  // namespace
+
+CommandLine read_command_line(const std::vector<std::string>& words) {
+    Arguments arguments;
+    CLI::App app("Plans a bake day backwards from its pickups.", "oventide");
+    app.set_version_flag("--version", "oventide " OVENTIDE_VERSION, "print the version");
+    app.allow_extras();  // what is unknown is refused below, with a suggestion
+    app.set_help_flag("-h,--help", "print this");
+    app.get_formatter()->column_width(22);
+    app.get_formatter()->label("SUBCOMMAND", "COMMAND");
+    app.get_formatter()->label("REQUIRED", "");
+    app.get_formatter()->label("Positionals", "The plan");
+    app.footer(
+        "'oventide COMMAND --help' says more. plans/plan-file.md describes the plan's file.\n"
+        "Exit codes: 0 there is a timetable, 1 there is none, 2 the plan or the command\n"
+        "line is wrong, 3 the output could not be written, 4 an error of the program.");
+    for (const CommandInfo& info : kCommands) {
+        CLI::App* command = app.add_subcommand(info.name, info.summary);
+        command->group("Commands")->footer(fmt::format("Example:\n  {}", info.example));
+        add_options(*command, info, arguments);
+    }
+
+    try {
+        app.parse(std::vector<std::string>(words.rbegin(), words.rend()));  // CLI11 takes them last first
+    } catch (const CLI::CallForHelp&) {
+        return {{}, help(app), ExitCode::timetable};
+    } catch (const CLI::CallForVersion& version) {
+        return {{}, std::string(version.what()) + "\n", ExitCode::timetable};
+    } catch (const CLI::ParseError& error) {
+        const auto chosen = app.get_subcommands();
+        return refuse(error.what(), help_hint(chosen.empty() ? "" : chosen.front()->get_name()));
+    }
+
+    const auto chosen = app.get_subcommands();
+    const auto unknown = strangers(app);
+    if (!unknown.empty()) return refuse_word(app, "", unknown.front());
+    if (chosen.empty()) return {{}, help(app), ExitCode::wrong};
+    const CLI::App& command = *chosen.front();
+    const auto extra = strangers(command);
+    if (!extra.empty()) return refuse_word(command, command.get_name(), extra.front());
+    if (chosen.size() > 1) return refuse("one command at a time", help_hint(""));
+    if (arguments.plan.empty())
+        return refuse(fmt::format("{} of which plan?", command.get_name()), help_hint(command.get_name()));
+    for (const CommandInfo& info : kCommands)
+        if (command.get_name() == info.name) arguments.command = info.command;
+    return {arguments, "", ExitCode::timetable};
+}
+
+}  // namespace oventide::cli

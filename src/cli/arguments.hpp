@@ -1,0 +1,36 @@
+#pragma once
+/// The command line, read and checked. The only place that knows CLI11.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/exit_code.hpp"
+#include "oventide/scheduler.hpp"
+
+namespace oventide::cli {
+
+enum class Command { timetable, clashes, checklist, check };
+
+struct Arguments {
+    Command command = Command::timetable;
+    std::string plan;  ///< a path, or "-": standard input
+    bool json = false;
+    bool ascii = false;
+    std::optional<int> width;  ///< columns; absent: what the terminal has
+    std::int64_t schedules = SearchOptions{}.schedules;
+    std::uint64_t seed = SearchOptions{}.seed;
+};
+
+/// What to do; or, without arguments, the last words of the program: help asked for, or what is wrong.
+struct CommandLine {
+    std::optional<Arguments> arguments;
+    std::string words;
+    ExitCode code = ExitCode::timetable;
+};
+
+/// `words` are those after the program's name.
+CommandLine read_command_line(const std::vector<std::string>& words);
+
+}  // namespace oventide::cli
