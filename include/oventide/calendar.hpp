@@ -1,0 +1,32 @@
+#pragma once
+/// A timetable as an iCalendar stream (RFC 5545), for the alarms of a telephone.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "oventide/plan.hpp"
+#include "oventide/time.hpp"
+#include "oventide/timetable.hpp"
+
+namespace oventide::calendar {
+
+struct Options {
+    Instant now;                      ///< stamps every event; the only thing that changes when nothing has changed
+    Minutes alarm_before{5};          ///< before hands are needed; not negative
+    std::vector<PersonIndex> people;  ///< whose hands; empty: everybody's
+};
+
+/// One VEVENT for each time that hands are needed, each switching on of an oven that somebody must do, each pickup,
+/// and the alarm clock. All times are UTC. Identifiers are name-based UUIDs (RFC 4122, version 5) of the plan's
+/// title and the row's id, so that a replanned day moves events instead of doubling them.
+std::string write(const Plan& plan, const Timetable& timetable, const Options& options);
+
+/// Text of RFC 5545, section 3.3.11: backslash, semicolon and comma escaped, line breaks as \n, other control
+/// characters as spaces.
+std::string escape_text(std::string_view text);
+
+/// One content line, folded after at most 75 octets (section 3.1) and never inside a UTF-8 character, with CRLF.
+std::string fold(std::string_view line);
+
+}  // namespace oventide::calendar

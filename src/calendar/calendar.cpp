@@ -1,0 +1,184 @@
+#include "oventide/calendar.hpp"
+
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <boost/uuid/name_generator_sha1.hpp>
+#include <boost/uuid/uuid_io.hpp>
+#include <limits>
+
+namespace oventide::calendar {
+namespace {
+
+constexpr std::size_t kLineOctets = 75;
+
+bool continues_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; }
+
+std::string utc(Instant at) {
+    const std::time_t seconds = std::chrono::system_clock::to_time_t(at);
+    return fmt::format("{:%Y%m%dT%H%M%SZ}", fmt::gmtime(seconds));
+}
+
+std::int64_t first_day(const Plan& plan) {
+    std::int64_t day = std::numeric_limits<std::int64_t>::max();
+    for (const Order& order : plan.orders)
+        day =
+            std::min<std::int64_t>(day, std::chrono::floor<std::chrono::days>(order.pickup).time_since_epoch().count());
+    return day;
+}
+
+/// The same name gives the same identifier on every machine. The day of the first pickup is part of it, so that
+/// next week's plan of the same title gets events of its own.
+std::string identifier(const Plan& plan, std::string_view what) {
+    // A namespace of our own, drawn once; it has no meaning.
+    static const boost::uuids::uuid ours{
+        {0x5f, 0x1d, 0x6c, 0x2e, 0x0b, 0x7a, 0x4c, 0x55, 0x9e, 0x31, 0x27, 0xd4, 0x88, 0x60, 0x1f, 0x93}};
+    const boost::uuids::name_generator_sha1 generate(ours);
+    return boost::uuids::to_string(generate(fmt::format("{}\n{}\n{}", plan.title, first_day(plan), what)));
+}
+
+/// "-PT5M": a duration before the start; "PT0S" at it.
+std::string trigger(Minutes before) { return before.count() == 0 ? "PT0S" : fmt::format("-PT{}M", before.count()); }
+
+struct Event {
+    std::string name;  ///< what the identifier is made from
+    Instant start;
+    std::optional<Instant> end;
+    std::string summary;
+    std::string description;
+    std::optional<Minutes> alarm_before;
+};
+
+void append(std::string& out, std::string_view line) { out += fold(line); }
+
+void append(std::string& out, const Plan& plan, const Event& event, Instant now) {
+    append(out, "BEGIN:VEVENT");
+    append(out, "UID:" + identifier(plan, event.name));
+    append(out, "DTSTAMP:" + utc(now));
+    append(out, "LAST-MODIFIED:" + utc(now));
+    append(out, "DTSTART:" + utc(event.start));
+    if (event.end) append(out, "DTEND:" + utc(*event.end));
+    append(out, "SUMMARY:" + escape_text(event.summary));
+    if (!event.description.empty()) append(out, "DESCRIPTION:" + escape_text(event.description));
+    if (event.alarm_before) {
+        append(out, "BEGIN:VALARM");
+        append(out, "ACTION:DISPLAY");
+        append(out, "TRIGGER:" + trigger(*event.alarm_before));
+        append(out, "DESCRIPTION:" + escape_text(event.summary));
+        append(out, "END:VALARM");
+    }
+    append(out, "END:VEVENT");
+}
+
+std::string step_title(const Plan& plan, const Row& row) {
+    const Component& component = plan.components[row.component];
+    std::string title = fmt::format("{}: {}", component.name, component.steps[row.step].name);
+    if (row.batch > 1 || row.load > 0) title += fmt::format(", batch {}", row.batch);
+    if (row.load > 0) title += fmt::format(", load {}", row.load);
+    return title;
+}
+
+bool wanted(const Options& options, PersonIndex person) {
+    return options.people.empty() ||
+           std::find(options.people.begin(), options.people.end(), person) != options.people.end();
+}
+
+std::string equipment_text(const Plan& plan, const Row& row) {
+    std::string text;
+    for (const EquipmentUse& use : row.equipment) {
+        if (!text.empty()) text += ", ";
+        text += plan.kitchen.equipment[use.equipment].name;
+    }
+    return text;
+}
+
+void add_hands(std::vector<Event>& events, const Plan& plan, const Row& row, const Options& options) {
+    int which = 0;
+    for (const HandsUse& hands : row.hands) {
+        const std::string name = fmt::format("hands {} {}", row.id, which++);
+        if (!wanted(options, hands.person)) continue;
+        events.push_back({name, hands.span.from, hands.span.to,
+                          (hands.washing ? "wash up after " : "") + step_title(plan, row) + " (" +
+                              plan.kitchen.crew[hands.person].name + ")",
+                          equipment_text(plan, row), options.alarm_before});
+    }
+}
+
+void add_oven(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {
+    std::vector<int> times(plan.kitchen.equipment.size(), 0);
+    for (const OvenEvent& event : timetable.oven) {
+        const Equipment& oven = plan.kitchen.equipment[event.oven];
+        if (event.kind != OvenEvent::Kind::on || oven.timer) continue;
+        std::string summary = "switch on " + oven.name;
+        if (event.temperature) summary += fmt::format(", {} C", (*event.temperature + 500) / 1000);
+        events.push_back({fmt::format("switch on {} {}", oven.name, times[event.oven]++), event.at, std::nullopt,
+                          std::move(summary), "", options.alarm_before});
+    }
+}
+
+void add_pickups(std::vector<Event>& events, const Plan& plan, const Options& options) {
+    for (const Order& order : plan.orders)
+        events.push_back({"pickup " + order.name, order.pickup, std::nullopt, "pickup: " + order.name, "",
+                          std::max(options.alarm_before, order.margin)});
+}
+
+std::vector<Event> events_of(const Plan& plan, const Timetable& timetable, const Options& options) {
+    std::vector<Event> events;
+    if (timetable.alarm)
+        events.push_back({"alarm clock", *timetable.alarm, std::nullopt, "alarm clock: " + plan.title, "", Minutes{0}});
+    for (const Row& row : timetable.rows) add_hands(events, plan, row, options);
+    add_oven(events, plan, timetable, options);
+    add_pickups(events, plan, options);
+    std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.start < b.start; });
+    return events;
+}
+
+}  // namespace
+
+std::string escape_text(std::string_view text) {
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (c == '\r' && i + 1 < text.size() && text[i + 1] == '\n') continue;
+        if (c == '\n' || c == '\r') {
+            out += "\\n";
+        } else if (c == '\\' || c == ';' || c == ',') {
+            out += '\\';
+            out += c;
+        } else if (static_cast<unsigned char>(c) < 0x20U || c == 0x7F) {
+            out += ' ';
+        } else {
+            out += c;
+        }
+    }
+    return out;
+}
+
+std::string fold(std::string_view line) {
+    std::string out;
+    std::size_t room = kLineOctets;
+    while (line.size() > room) {
+        std::size_t cut = room;
+        while (cut > 0 && continues_character(line[cut])) --cut;
+        if (cut == 0) cut = room;  // not UTF-8: cut anywhere rather than not at all
+        out.append(line.substr(0, cut)).append("\r\n ");
+        line.remove_prefix(cut);
+        room = kLineOctets - 1;  // the space that begins a continuation counts
+    }
+    return out.append(line).append("\r\n");
+}
+
+std::string write(const Plan& plan, const Timetable& timetable, const Options& options) {
+    std::string out;
+    append(out, "BEGIN:VCALENDAR");
+    append(out, "VERSION:2.0");
+    append(out, "PRODID:-//Oventide//Oventide bake-day timetable//EN");
+    append(out, "CALSCALE:GREGORIAN");
+    append(out, "NAME:" + escape_text(plan.title));
+    for (const Event& event : events_of(plan, timetable, options)) append(out, plan, event, options.now);
+    append(out, "END:VCALENDAR");
+    return out;
+}
+
+}  // namespace oventide::calendar

@@ -1,0 +1,150 @@
+#include "oventide/calendar.hpp"
+
+#include <doctest/doctest.h>
+
+#include <set>
+#include <sstream>
+
+using namespace oventide;
+
+namespace {
+
+Instant at(int hour, int minute) { return Instant{Minutes{60 * 24 * 20000 + 60 * hour + minute}}; }  // 2024-10-04
+
+Plan small_plan() {
+    Plan plan;
+    plan.title = "Tea, cakes; and more";
+    plan.kitchen.crew = {{"Ann", {}, {}}, {"Bea", {}, {}}};
+    Equipment oven;
+    oven.name = "oven";
+    oven.kind = EquipmentKind::oven;
+    plan.kitchen.equipment = {oven};
+    Component cake;
+    cake.name = "cake";
+    Step bake;
+    bake.name = "bake";
+    cake.steps = {bake};
+    plan.components = {cake};
+    plan.orders = {{"Tea", at(15, 0), Minutes{15}, {}, {}}};
+    return plan;
+}
+
+Timetable small_timetable() {
+    Timetable timetable;
+    Row row;
+    row.id = "cake.1.bake.1";
+    row.load = 1;
+    row.start = at(9, 0);
+    row.ready = row.end = at(9, 30);
+    row.hands = {{0, {at(9, 0), at(9, 2)}, false}, {1, {at(9, 28), at(9, 30)}, false}};
+    timetable.rows = {row};
+    timetable.oven = {{OvenEvent::Kind::on, 0, at(8, 40), 180'000}};
+    timetable.alarm = at(8, 40);
+    return timetable;
+}
+
+/// Content lines, unfolded as section 3.1 says: each CRLF and one space taken out.
+std::vector<std::string> content_lines(std::string text) {
+    for (std::size_t i; (i = text.find("\r\n ")) != std::string::npos;) text.erase(i, 3);
+    std::vector<std::string> lines;
+    for (std::size_t i; (i = text.find("\r\n")) != std::string::npos; text.erase(0, i + 2))
+        lines.push_back(text.substr(0, i));
+    CHECK(text.empty());
+    return lines;
+}
+
+std::multiset<std::string> values(const std::vector<std::string>& lines, const std::string& name) {
+    std::multiset<std::string> found;
+    for (const auto& line : lines)
+        if (line.rfind(name + ":", 0) == 0) found.insert(line.substr(name.size() + 1));
+    return found;
+}
+
+}  // namespace
+
+// RFC 5545, section 3.1: lines of at most 75 octets, ended by CRLF, folded with one space; no UTF-8 character is cut.
+TEST_CASE("lines are folded by octets and never inside a character") {
+    for (const std::string& piece :
+         {std::string("a"), std::string("\xC3\xA9"), std::string("\xE2\x82\xAC"), std::string("\xF0\x9F\xA5\xA7")}) {
+        for (int count : {1, 18, 24, 25, 37, 38, 74, 75, 76, 400}) {
+            std::string line;
+            for (int i = 0; i < count; ++i) line += piece;
+            const std::string folded = calendar::fold(line);
+            CHECK(content_lines(folded) == std::vector<std::string>{line});
+            std::istringstream stream(folded);
+            for (std::string physical; std::getline(stream, physical);) {
+                REQUIRE(!physical.empty());
+                CHECK(physical.back() == '\r');
+                physical.pop_back();
+                CHECK(physical.size() <= 75);
+                const std::string body = physical.front() == ' ' ? physical.substr(1) : physical;
+                CHECK((static_cast<unsigned char>(body.front()) & 0xC0U) != 0x80U);
+            }
+        }
+    }
+}
+
+// RFC 5545, section 3.3.11.
+TEST_CASE("text is escaped") {
+    struct Row {
+        std::string text, escaped;
+    };
+    for (const Row& row :
+         {Row{"a, b; c", "a\\, b\\; c"}, Row{"back\\slash", "back\\\\slash"}, Row{"two\nlines", "two\\nlines"},
+          Row{"two\r\nlines", "two\\nlines"}, Row{"colon: stays", "colon: stays"}, Row{"bell\x07", "bell "}})
+        CHECK(calendar::escape_text(row.text) == row.escaped);
+}
+
+TEST_CASE("a calendar has what RFC 5545 requires of it") {
+    const Plan plan = small_plan();
+    const auto lines = content_lines(calendar::write(plan, small_timetable(), {at(7, 0), Minutes{5}, {}}));
+    CHECK(lines.front() == "BEGIN:VCALENDAR");
+    CHECK(lines.back() == "END:VCALENDAR");
+    CHECK(values(lines, "VERSION") == std::multiset<std::string>{"2.0"});  // section 3.7.4
+    CHECK(values(lines, "PRODID").size() == 1);                            // section 3.7.3
+    CHECK(values(lines, "NAME") == std::multiset<std::string>{"Tea\\, cakes\\; and more"});
+
+    // Two times for hands, the oven, the pickup, the alarm clock.
+    const std::size_t events = values(lines, "BEGIN").count("VEVENT");
+    CHECK(events == 5);
+    const auto identifiers = values(lines, "UID");
+    CHECK(identifiers.size() == events);
+    CHECK(std::set<std::string>(identifiers.begin(), identifiers.end()).size() == events);
+    CHECK(values(lines, "DTSTAMP") == [&] {
+        std::multiset<std::string> stamps;
+        for (std::size_t i = 0; i < events; ++i) stamps.insert("20241004T070000Z");
+        return stamps;
+    }());
+    CHECK(values(lines, "DTSTART") == std::multiset<std::string>{"20241004T084000Z", "20241004T084000Z",
+                                                                 "20241004T090000Z", "20241004T092800Z",
+                                                                 "20241004T150000Z"});
+    CHECK(values(lines, "DTEND") == std::multiset<std::string>{"20241004T090200Z", "20241004T093000Z"});
+
+    // Section 3.6.6: ACTION and TRIGGER once in each alarm, and DESCRIPTION, since the action is DISPLAY.
+    const std::size_t alarms = values(lines, "BEGIN").count("VALARM");
+    CHECK(alarms == events);
+    CHECK(values(lines, "ACTION").count("DISPLAY") == alarms);
+    CHECK(values(lines, "TRIGGER") == std::multiset<std::string>{"-PT5M", "-PT5M", "-PT5M", "-PT15M", "PT0S"});
+    CHECK(values(lines, "DESCRIPTION").size() >= alarms);
+}
+
+TEST_CASE("a replanned day moves events instead of doubling them; another day gets its own") {
+    Plan plan = small_plan();
+    Timetable timetable = small_timetable();
+    const auto identifiers = [&] {
+        return values(content_lines(calendar::write(plan, timetable, {at(7, 0), Minutes{5}, {}})), "UID");
+    };
+    const auto before = identifiers();
+    timetable.rows.front().hands.front().span = {at(9, 40), at(9, 42)};
+    plan.orders.front().pickup += Minutes{30};
+    CHECK(identifiers() == before);
+    plan.orders.front().pickup += Minutes{7 * 24 * 60};
+    for (const std::string& uid : identifiers()) CHECK(before.count(uid) == 0);
+}
+
+TEST_CASE("one person's calendar leaves the others' hands out") {
+    const auto lines = content_lines(calendar::write(small_plan(), small_timetable(), {at(7, 0), Minutes{5}, {1}}));
+    int hands = 0;
+    for (const auto& summary : values(lines, "SUMMARY")) hands += summary.find("bake") != std::string::npos;
+    CHECK(hands == 1);
+}
