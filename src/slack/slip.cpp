@@ -1,0 +1,163 @@
+#include "slack/slip.hpp"
+
+#include <algorithm>
+
+namespace oventide::slack {
+namespace {
+
+/// How many choices between ways to mend may be tried for one slip. Every way is tried in projects of a bake day's
+/// size; beyond it the slip counts as impossible, so that a float is never said to be more than it is.
+constexpr int kChoices = 256;
+
+/// Raised beyond it: there is no such time, as where a resource is closed for good.
+constexpr Time kEndOfTime = kNever / 2;
+
+}  // namespace
+
+Slip::Slip(const Project& project, const Schedule& schedule, const Bonds& bonds)
+    : project_(project), schedule_(schedule), bonds_(bonds), moving_(project.activities.size(), 0) {}
+
+/// Minute by minute would do; but between the events at which something new is pushed, jumps or stands in the way,
+/// all that moves moves alike, so those stretches are taken at once.
+Time Slip::total(ActivityId slipped) {
+    starts_ = schedule_.start;
+    chose_ = false;
+    for (;;) {
+        slipped_ = -1;
+        within_horizon_ = true;
+        gather_moving(slipped);
+        const Time room = room_to_glide();
+        if (room > 0) {
+            for (const ActivityId id : movers_) starts_[id] += room;
+            continue;
+        }
+        const Time next = starts_[slipped] + 1;
+        if (step(slipped, next, true)) continue;
+        return step(slipped, next, false) ? kNever : next - 1 - schedule_.start[slipped];
+    }
+}
+
+/// Everything that cannot but move at the same pace.
+void Slip::gather_moving(ActivityId slipped) {
+    for (const ActivityId id : movers_) moving_[id] = 0;
+    movers_.assign(1, slipped);
+    moving_[slipped] = 1;
+    for (std::size_t k = 0; k < movers_.size(); ++k) {
+        const ActivityId id = movers_[k];
+        for (const Arc& arc : bonds_.arcs(id)) {
+            if (moving_[arc.to] || starts_[arc.to] > starts_[id] + arc.lag) continue;
+            moving_[arc.to] = 1;
+            movers_.push_back(arc.to);
+        }
+    }
+}
+
+Time Slip::room_to_glide() const {
+    Time room = kNever;
+    for (const ActivityId id : movers_) {
+        room = std::min(room, latest(id) - starts_[id]);
+        for (const Arc& arc : bonds_.arcs(id))
+            if (!moving_[arc.to]) room = std::min(room, starts_[arc.to] - starts_[id] - arc.lag);
+    }
+    for (const ActivityId id : movers_) {
+        if (room <= 0) break;
+        for (const int guard : bonds_.guards_on(id)) room = std::min(room, bonds_.room(guard, starts_, moving_));
+    }
+    return room;
+}
+
+/// Tries to have the slipped activity start at exactly `target`. A way that was chosen for a smaller slip need not
+/// lead on from there: then everything is tried again from the beginning.
+bool Slip::step(ActivityId slipped, Time target, bool within_horizon) {
+    slipped_ = slipped;
+    target_ = target;
+    within_horizon_ = within_horizon;
+    for (const std::vector<Time>* from : {&starts_, &schedule_.start}) {
+        choices_left_ = kChoices;
+        Push push{*from, {}, {}, std::vector<char>(bonds_.guard_count(), 0), {}};
+        if (raise(push, {slipped, target}) && settle(push)) {
+            starts_ = std::move(push.starts);
+            chose_ = chose_ || choices_left_ < kChoices;
+            return true;
+        }
+        if (!chose_) break;
+    }
+    return false;
+}
+
+bool Slip::settle(Push& push) {
+    while (!push.moved.empty() || !push.suspects.empty())
+        if (!follow_arcs(push) || !mend_what_is_forced(push)) return false;
+    return push.undecided.empty() || choose(push);
+}
+
+bool Slip::follow_arcs(Push& push) const {
+    for (std::size_t k = 0; k < push.moved.size(); ++k) {
+        const ActivityId id = push.moved[k];
+        for (const Arc& arc : bonds_.arcs(id))
+            if (!raise(push, {arc.to, push.starts[id] + arc.lag})) return false;
+        for (const int guard : bonds_.guards_on(id)) suspect(push, guard);
+    }
+    push.moved.clear();
+    return true;
+}
+
+/// Stops as soon as something has moved.
+bool Slip::mend_what_is_forced(Push& push) const {
+    while (!push.suspects.empty() && push.moved.empty()) {
+        const int guard = push.suspects.back();
+        push.suspects.pop_back();
+        push.is_suspect[guard] = 0;
+        const auto ways = bonds_.mend(guard, push.starts);
+        if (!ways) continue;
+        if (ways->empty()) return false;
+        if (ways->size() > 1) {
+            push.undecided.push_back(guard);
+            continue;
+        }
+        suspect(push, guard);
+        if (!raise(push, ways->front())) return false;
+    }
+    return true;
+}
+
+bool Slip::choose(Push& push) {
+    const auto undecided = std::move(push.undecided);
+    push.undecided.clear();
+    for (const int guard : undecided) suspect(push, guard);
+    const auto ways = bonds_.mend(undecided.front(), push.starts);
+    if (!ways) return settle(push);  // what moved since has mended it
+    for (const Raise& way : *ways) {
+        if (choices_left_-- <= 0) return false;
+        Push tried = push;
+        if (raise(tried, way) && settle(tried)) {
+            push = std::move(tried);
+            return true;
+        }
+    }
+    return false;
+}
+
+/// False when that is later than it may be.
+bool Slip::raise(Push& push, const Raise& raise) const {
+    if (push.starts[raise.activity] >= raise.to) return true;
+    if (raise.to > latest(raise.activity) || raise.to > kEndOfTime) return false;
+    push.starts[raise.activity] = raise.to;
+    push.moved.push_back(raise.activity);
+    return true;
+}
+
+void Slip::suspect(Push& push, int guard) const {
+    if (push.is_suspect[guard]) return;
+    push.is_suspect[guard] = 1;
+    push.suspects.push_back(guard);
+}
+
+Time Slip::latest(ActivityId id) const {
+    const Activity& activity = project_.activities[id];
+    const Time ready_by = within_horizon_ ? std::min(activity.due, project_.horizon) : activity.due;
+    const Time start_by = ready_by - activity.duration;
+    return id == slipped_ ? std::min(start_by, target_) : start_by;
+}
+
+}  // namespace oventide::slack
