@@ -1,6 +1,7 @@
 #pragma once
 /// How much each activity of a schedule can slip.
 
+#include <cstddef>
 #include <vector>
 
 #include "oventide/project.hpp"
@@ -8,10 +9,15 @@
 
 namespace oventide {
 
+inline constexpr std::size_t kFloatsAtOnce = 2'000;
+
 /// Total float by activity: the largest d such that every slip of its start up to d leaves a correct schedule in
 /// which nothing starts earlier, activities that share a resource keep their order, and at-once blocks and
-/// activities that shared a state resource move together. kNever where nothing holds it back within the horizon.
-/// Where an order of two demands is undecided (they overlap), it stays undecided.
+/// activities that shared a state resource move together. kNever where nothing but the horizon holds it back.
+/// Where an order of two demands is undecided (they overlap), it stays undecided. Exact, but that after 256 choices
+/// between ways to make room for one slip it counts as impossible. The schedule must be a correct one.
+/// Takes some microseconds for each activity of a bake day; grows with the square of the activities at worst, so
+/// that beyond kFloatsAtOnce it is better asked for than given unasked.
 std::vector<Time> total_float(const Project& project, const Schedule& schedule);
 
 }  // namespace oventide

@@ -132,18 +132,15 @@ void Bonds::add_busy() {
 void Bonds::add_orders(std::vector<int> on_resource) {
     std::erase_if(on_resource, [&](int k) { return now(k).from >= now(k).to; });
     std::vector<int> by_end = on_resource;
-    std::sort(by_end.begin(), by_end.end(), [&](int a, int b) {
-        return now(a).to != now(b).to ? now(a).to < now(b).to : a < b;
-    });
-    std::sort(on_resource.begin(), on_resource.end(), [&](int a, int b) {
-        return now(a).from != now(b).from ? now(a).from < now(b).from : a < b;
-    });
+    std::sort(by_end.begin(), by_end.end(),
+              [&](int a, int b) { return now(a).to != now(b).to ? now(a).to < now(b).to : a < b; });
+    std::sort(on_resource.begin(), on_resource.end(),
+              [&](int a, int b) { return now(a).from != now(b).from ? now(a).from < now(b).from : a < b; });
     std::size_t ended = 0;
     Time latest_between = -kNever;  // the latest beginning of what has ended: whatever ended by then needs no arc
     for (const int after : on_resource) {
         for (; ended < by_end.size() && now(by_end[ended]).to <= now(after).from; ++ended)
-            if (busy_[by_end[ended]].shortest >= 0)
-                latest_between = std::max(latest_between, now(by_end[ended]).from);
+            if (busy_[by_end[ended]].shortest >= 0) latest_between = std::max(latest_between, now(by_end[ended]).from);
         for (std::size_t k = ended; k-- > 0 && now(by_end[k]).to > latest_between;) add_order(by_end[k], after);
     }
 }
@@ -152,8 +149,7 @@ void Bonds::add_order(int before, int after) {
     const Latest& end = busy_[before].to;
     const Latest& begin = busy_[after].from;
     if (begin.terms.size() == 1 && begin.fixed == -kNever) {
-        for (const Term& term : end.terms)
-            add_arc(term.of, begin.terms[0].of, term.offset - begin.terms[0].offset);
+        for (const Term& term : end.terms) add_arc(term.of, begin.terms[0].of, term.offset - begin.terms[0].offset);
         return;
     }
     auto looks_at = activities_of(end);
@@ -243,8 +239,7 @@ void Bonds::add_changes(ResourceId resource, const std::vector<Stay>& stays) {
             const SettingId wanted = busy_[k].demand->stages.front().setting;
             for (std::size_t setting = 0; setting < left.size(); ++setting)
                 if (left[setting])
-                    add_arc(left[setting]->of, busy_[k].activity,
-                            left[setting]->offset + transition[setting][wanted]);
+                    add_arc(left[setting]->of, busy_[k].activity, left[setting]->offset + transition[setting][wanted]);
         }
         std::vector<std::optional<Term>> leaves(left.size());
         for (const int k : stay) {
@@ -295,9 +290,8 @@ void Bonds::drop_dominated(Latest& latest) const {
     const auto never_ahead = [&](const Term& term, const Term& other) {
         if (term.of == other.of) return term.offset <= other.offset;
         const auto& arcs = arcs_[term.of];
-        return std::any_of(arcs.begin(), arcs.end(), [&](const Arc& arc) {
-            return arc.to == other.of && arc.lag >= term.offset - other.offset;
-        });
+        return std::any_of(arcs.begin(), arcs.end(),
+                           [&](const Arc& arc) { return arc.to == other.of && arc.lag >= term.offset - other.offset; });
     };
     for (std::size_t k = 0; k < latest.terms.size();) {
         bool dominated = false;

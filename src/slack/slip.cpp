@@ -72,9 +72,9 @@ bool Slip::step(ActivityId slipped, Time target, bool within_horizon) {
     slipped_ = slipped;
     target_ = target;
     within_horizon_ = within_horizon;
-    for (const std::vector<Time>* from : {&starts_, &schedule_.start}) {
+    for (const bool afresh : {false, true}) {
         choices_left_ = kChoices;
-        Push push{*from, {}, {}, std::vector<char>(bonds_.guard_count(), 0), {}};
+        Push push{afresh ? schedule_.start : starts_, {}, {}, std::vector<char>(bonds_.guard_count(), 0), {}};
         if (raise(push, {slipped, target}) && settle(push)) {
             starts_ = std::move(push.starts);
             chose_ = chose_ || choices_left_ < kChoices;
