@@ -1,0 +1,12 @@
+#pragma once
+/// What no schedule can better, goal by goal.
+
+#include "oventide/schedule.hpp"
+#include "schedule/model.hpp"
+
+namespace oventide::scheduling {
+
+/// Lower bounds of the goals' values in the order of Project::goals.
+Value lower_bound(const Model& model);
+
+}  // namespace oventide::scheduling
