@@ -21,6 +21,7 @@ struct Clash {
     Interval when;               ///< each component planned alone
     std::int32_t wanted = 0;     ///< the most at once
     std::int32_t available = 0;  ///< at that minute
+    Time too_soon = 0;           ///< for a setting: minutes that the change between them lacks; 0: wanted at once
     /// Who wants it, and what became of each in the timetable.
     struct Claim {
         ActivityId activity = 0;

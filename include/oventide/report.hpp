@@ -28,6 +28,7 @@ struct Subject {
     const Expansion& expansion;
     const Outcome& outcome;
     const Timetable* timetable = nullptr;  ///< null: there is none
+    const Sources* sources = nullptr;      ///< so that promises are shown with their place; null: without
 };
 
 std::string timetable_text(const Subject& subject, const Style& style);
