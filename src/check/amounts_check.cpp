@@ -129,6 +129,17 @@ void check_numbering(Sheet& sheet) {
     }
 }
 
+/// Loads are numbered as they go in, the rest last.
+void check_load_numbers(Sheet& sheet) {
+    for (const auto& [key, rows] : sheet.all_rows())
+        for (std::size_t i = 1; i < rows.size(); ++i)
+            if (sheet.start(rows[i]) < sheet.start(rows[i - 1]))
+                sheet.report(Rule::amounts,
+                             sheet.row(rows[i]).id + " starts at " + clock_text(sheet.start(rows[i])) +
+                                 ", before the load before it",
+                             sheet.step(rows[i]).place);
+}
+
 }  // namespace
 
 void check_ids(Sheet& sheet) {
@@ -191,6 +202,7 @@ void check_amounts(Sheet& sheet) {
     check_handovers(sheet);
     check_servings(sheet);
     check_numbering(sheet);
+    check_load_numbers(sheet);
 }
 
 }  // namespace oventide::referee

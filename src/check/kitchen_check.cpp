@@ -59,10 +59,17 @@ std::vector<WantedUse> wanted_uses(const Sheet& sheet, RowIndex index) {
     return wanted;
 }
 
+/// The hands of a step of fixed length lie within it, save what is said to come after its end.
 WantedHands wanted_hands(const Sheet& sheet, RowIndex index, const Hands& hands) {
-    const Minute origin = hands.counted_from == Hands::From::start ? sheet.start(index) : sheet.end(index);
-    const Minute from = origin + hands.from.count();
-    return {hands.who, hands.people, from, hands.lasts ? from + hands.lasts->count() : sheet.ready(index), false};
+    const bool from_start = hands.counted_from == Hands::From::start;
+    const Minute start = sheet.start(index);
+    const Minute end = sheet.end(index);
+    WantedHands wanted{hands.who, hands.people, (from_start ? start : end) + hands.from.count(), 0, false};
+    wanted.to = hands.lasts ? wanted.from + hands.lasts->count() : from_start ? sheet.ready(index) : end;
+    if (sheet.step(index).keeps) return wanted;
+    if (from_start) wanted.to = std::min(wanted.to, end);
+    if (!from_start && hands.from.count() < 0) wanted.from = std::max(wanted.from, start);
+    return wanted;
 }
 
 /// First and last that overlap are hands throughout: one demand.

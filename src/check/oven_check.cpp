@@ -35,7 +35,8 @@ Minute change(const Equipment& oven, MilliCelsius from, MilliCelsius to) {
 
 Load make_load(const Sheet& sheet, const Equipment& oven, RowIndex index) {
     const Bake& bake = *sheet.step(index).bake;
-    Load load{index, sheet.start(index), sheet.end(index), sheet.start(index) + bake.door_shut.count(), {}};
+    Load load{index, sheet.start(index), sheet.end(index), 0, {}};
+    load.shut_until = std::min(load.end, load.start + bake.door_shut.count());
     const auto ends = setting_ends(sheet.plan, sheet.component(index), sheet.step(index), sheet.row(index).amount);
     Minute from = load.start;
     MilliCelsius temperature = sheet.plan.kitchen.room;
@@ -90,8 +91,7 @@ void check_change(Sheet& sheet, const Equipment& oven, const Load& before, const
     const Setting& first = load.settings.front();
     for (const Setting& earlier : before.settings) {
         if (earlier.from >= load.start || earlier.to > load.start) continue;
-        const MilliCelsius to = first.off ? earlier.temperature : first.temperature;
-        const Minute needed = change(oven, earlier.temperature, to);
+        const Minute needed = change(oven, earlier.temperature, first.temperature);
         if (load.start - earlier.to >= needed) continue;
         sheet.report(Rule::oven,
                      sheet.row(load.row).id + " goes in at " + clock_text(load.start) + " at " + name(first) + ", " +
@@ -145,9 +145,7 @@ std::vector<ColdLoad> cold_loads(const Sheet& sheet, EquipmentIndex index, const
         const Load& load = loads[i];
         if (!last_out || (*last_out <= load.start && left_alone(sheet, *last_out, load.start))) {
             const Setting& first = load.settings.front();
-            const Minute heating = first.temperature > sheet.plan.kitchen.room
-                                       ? change(oven, sheet.plan.kitchen.room, first.temperature)
-                                       : 0;
+            const Minute heating = change(oven, sheet.plan.kitchen.room, first.temperature);
             cold.push_back({&load, last_out, {index, load.start - heating, load.start, first.temperature}});
         }
         for (const Minute together = load.start; i < loads.size() && loads[i].start == together; ++i)

@@ -57,6 +57,9 @@ public:
         return row(index).step + 1 == static_cast<StepIndex>(component(index).steps.size());
     }
 
+    /// By component, batch and step: the rows by load.
+    using RowsByStep = std::map<std::tuple<ComponentIndex, std::int32_t, StepIndex>, std::vector<RowIndex>>;
+    const RowsByStep& all_rows() const { return rows_; }
     /// The rows of one step of one batch, by load.
     const std::vector<RowIndex>& rows(ComponentIndex component, std::int32_t batch, StepIndex step) const;
     const std::vector<RowIndex>& last_rows(ComponentIndex component, std::int32_t batch) const;
@@ -82,7 +85,7 @@ private:
     void find_exchanges();
     bool exchange(ComponentIndex a, std::int32_t a_batch, ComponentIndex b, std::int32_t b_batch) const;
 
-    std::map<std::tuple<ComponentIndex, std::int32_t, StepIndex>, std::vector<RowIndex>> rows_;
+    RowsByStep rows_;
     std::vector<Link> links_;
     std::vector<std::vector<Link>> from_;  ///< by row
     /// Pairs of batches of which one draws on the other, and pairs of such components, both ways round.

@@ -116,7 +116,7 @@ void check_order(Sheet& sheet) {
     const auto rule = find_safety_rule(sheet.plan.safety.rule);
     for (RowIndex index = 0; index < static_cast<RowIndex>(sheet.timetable.rows.size()); ++index) {
         if (sheet.is_last_step(index)) check_batch_end(sheet, index);
-        if (rule && sheet.step(index).cooked) check_chills(sheet, index, *rule);
+        if (rule && sheet.step(index).cooked && !sheet.step(index).chill) check_chills(sheet, index, *rule);
     }
 }
 
