@@ -1,0 +1,154 @@
+#include "plan/components.hpp"
+
+#include <utility>
+
+#include "oventide/plan_file.hpp"
+#include "plan/step.hpp"
+
+namespace oventide::plan_file {
+namespace {
+
+/// The value of a key in a table that will be read properly later.
+const Node* peek(const Node& node, std::string_view key) {
+    if (const auto* table = std::get_if<Table>(&node.value))
+        for (const Entry& entry : *table)
+            if (entry.key == key) return &entry.node;
+    return nullptr;
+}
+
+/// The name in a table, or an empty one, told when it is missing or unfit.
+Name name_of(const Node& node, const std::string& what, std::string_view example, Complaints& complaints) {
+    if (!std::holds_alternative<Table>(node.value)) return {{}, node.place};
+    const Node* name = peek(node, "name");
+    if (!name) {
+        complaints.error(node.place, what + " has no 'name'", "write name = \"" + std::string(example) + "\"");
+        return {{}, node.place};
+    }
+    auto text = read_text(*name, "name", "write name = \"" + std::string(example) + "\"", complaints);
+    if (!text || !check_name(*text, complaints)) return {{}, name->place};
+    return *text;
+}
+
+void add_name(NameList& list, const std::string& what, const Name& name, Complaints& complaints) {
+    if (name.text.empty())
+        list.add_nameless();
+    else
+        list.add(what, name, complaints);
+}
+
+/// Reads everything of a component but its steps.
+void read_head(TableReader& table, const ComponentDraft& draft, Component& component) {
+    table.find("name");
+    table.find("steps");
+    component.name = draft.name.text;
+    component.place = draft.name.place;
+    table.require("makes", "makes = \"24 pieces\", or makes = \"1.2 kg\"");
+    component.makes = table.amount("makes").value_or(Amount{});
+    component.bowl_weight = table.mass("bowl_weight");
+    if (!component.bowl_weight && component.makes.unit == Amount::Unit::milligrams && component.makes.count > 0)
+        component.bowl_weight = component.makes.count;
+    if (const auto keeps = table.duration("keeps")) component.keeps = round_down(*keeps);
+    if (const auto best = table.duration("best_within")) component.best_within = round_down(*best);
+    table.finish();
+}
+
+/// Bakes, and what is at once with them inside the component, go load by load; `by` has the last word.
+void work_out_loads(std::vector<StepReading>& steps, ComponentIndex component, Complaints& complaints) {
+    bool any_bake = false;
+    for (StepReading& reading : steps) {
+        any_bake = any_bake || reading.step.bake.has_value();
+        reading.step.by_load = reading.by == By::load || (reading.step.bake && reading.by != By::batch);
+        if (reading.by == By::batch && reading.step.bake)
+            complaints.error(reading.by_place, "a bake goes into the oven load by load", "leave 'by' out");
+    }
+    for (const StepReading& reading : steps)
+        if (reading.by == By::load && !any_bake)
+            complaints.error(reading.by_place, "no step of this component is a bake, so there are no loads",
+                             "leave 'by' out");
+    for (bool changed = true; changed;) {
+        changed = false;
+        for (StepReading& reading : steps) {
+            for (const After& after : reading.step.after) {
+                if (after.component != component || !after.within || after.within->count() != 0) continue;
+                StepReading& before = steps[static_cast<std::size_t>(after.step)];
+                for (auto [from, to] : {std::pair(&before, &reading), std::pair(&reading, &before)}) {
+                    if (!from->step.by_load || to->step.by_load || to->by == By::batch) continue;
+                    to->step.by_load = changed = true;
+                }
+            }
+        }
+    }
+}
+
+}  // namespace
+
+std::vector<ComponentDraft> read_component_names(const std::vector<const Node*>& tables, Names& names,
+                                                 Complaints& complaints) {
+    std::vector<ComponentDraft> drafts;
+    std::size_t all_steps = 0;
+    for (const Node* node : tables) {
+        if (drafts.size() == Limits::components) {
+            complaints.error(node->place, "more than " + std::to_string(Limits::components) + " components");
+            return drafts;
+        }
+        ComponentDraft draft;
+        draft.node = node;
+        draft.name = name_of(*node, "this component", "tart case", complaints);
+        add_name(names.components, "components", draft.name, complaints);
+        names.steps.emplace_back();
+        const Node* steps = peek(*node, "steps");
+        const auto* list = steps ? std::get_if<List>(&steps->value) : nullptr;
+        const std::string of = draft.name.text.empty() ? "this component" : "the component '" + draft.name.text + "'";
+        if (!list && std::holds_alternative<Table>(node->value))
+            complaints.error(
+                steps ? steps->place : draft.name.place,
+                steps ? "'steps' is " + kind_of(*steps) + ", but should be a list" : of + " has no 'steps'",
+                "write steps = [ { name = \"mix\", takes = \"12 min\", hands = true } ]");
+        if (list && list->empty()) complaints.error(steps->place, of + " has no steps");
+        if (list) {
+            for (const Node& step : *list) {
+                if (all_steps++ == Limits::steps) {
+                    complaints.error(step.place, "more than " + std::to_string(Limits::steps) + " steps");
+                    drafts.push_back(std::move(draft));
+                    return drafts;
+                }
+                draft.steps.push_back(&step);
+                draft.step_names.push_back(name_of(step, "this step", "mix", complaints));
+                add_name(names.steps.back(), "steps in " + of, draft.step_names.back(), complaints);
+            }
+        }
+        drafts.push_back(std::move(draft));
+    }
+    return drafts;
+}
+
+ComponentReading read_components(const std::vector<ComponentDraft>& drafts, const Names& names,
+                                 Complaints& complaints) {
+    ComponentReading reading;
+    reading.components.resize(drafts.size());
+    reading.sound.assign(drafts.size(), true);
+    for (std::size_t i = 0; i < drafts.size(); ++i) {
+        const std::size_t errors = complaints.errors();
+        TableReader table(
+            *drafts[i].node,
+            drafts[i].name.text.empty() ? "this component" : "the component '" + drafts[i].name.text + "'", complaints);
+        if (table.is_table()) read_head(table, drafts[i], reading.components[i]);
+        reading.sound[i] = complaints.errors() == errors;
+    }
+    for (std::size_t i = 0; i < drafts.size(); ++i) {
+        const std::size_t errors = complaints.errors();
+        const auto component = static_cast<ComponentIndex>(i);
+        std::vector<StepReading> steps;
+        for (std::size_t s = 0; s < drafts[i].steps.size(); ++s) {
+            const StepContext context{
+                names, reading.components, {component, static_cast<StepIndex>(s)}, drafts[i].step_names[s], complaints};
+            steps.push_back(read_step(*drafts[i].steps[s], context));
+        }
+        work_out_loads(steps, component, complaints);
+        for (StepReading& step : steps) reading.components[i].steps.push_back(std::move(step.step));
+        if (complaints.errors() != errors || steps.empty()) reading.sound[i] = false;
+    }
+    return reading;
+}
+
+}  // namespace oventide::plan_file
