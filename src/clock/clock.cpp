@@ -8,7 +8,7 @@
 #include <exception>
 #include <utility>
 
-#include "text/near.hpp"
+#include "oventide/spelling.hpp"
 
 namespace oventide::clock {
 namespace {
@@ -96,22 +96,20 @@ LocalTime add_days(const LocalTime& local, int days) {
 }
 
 std::vector<std::string> near_zone_names(std::string_view name, std::size_t count) {
-    std::vector<std::pair<std::size_t, std::string>> near;
-    const std::size_t limit = text::tolerance(name);
     const auto* zones = all_zones();
     if (!zones) return {};
+    std::vector<std::string> names, cities;
     for (const date::time_zone& zone : *zones) {
-        const std::string& whole = zone.name();
-        const std::string_view city = std::string_view(whole).substr(whole.rfind('/') + 1);
-        // A city alone is a good guess, but the whole name is a better one.
-        const std::size_t slips = std::min(text::slips(name, whole, limit), text::slips(name, city, limit) + 1);
-        if (slips <= limit) near.emplace_back(slips, whole);
+        names.push_back(zone.name());
+        cities.push_back(zone.name().substr(zone.name().rfind('/') + 1));
     }
-    std::stable_sort(near.begin(), near.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-    if (near.size() > count) near.resize(count);
-    std::vector<std::string> names;
-    for (auto& [slips, zone] : near) names.push_back(std::move(zone));
-    return names;
+    std::vector<std::string> near = near_misses(name, names, count);
+    // "London" is meant for Europe/London, however far that is in letters.
+    for (const std::string& city : near_misses(name, cities, count)) {
+        const std::string& zone = names[std::find(cities.begin(), cities.end(), city) - cities.begin()];
+        if (near.size() < count && std::find(near.begin(), near.end(), zone) == near.end()) near.push_back(zone);
+    }
+    return near;
 }
 
 std::string weekday_name(int weekday) {

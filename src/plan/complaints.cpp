@@ -4,7 +4,8 @@
 #include <tuple>
 #include <utility>
 
-#include "text/near.hpp"
+#include "oventide/limits.hpp"
+#include "oventide/spelling.hpp"
 
 namespace oventide::plan_file {
 
@@ -14,6 +15,10 @@ std::string in_quotes(std::string_view text) {
     std::size_t end = most;
     while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xc0) == 0x80) --end;  // not inside a character
     return "'" + std::string(text.substr(0, end)) + "...'";
+}
+
+std::string did_you_mean(const std::string& guess) {
+    return guess.empty() ? std::string() : "did you mean " + in_quotes(guess) + "?";
 }
 
 void Complaints::add(Diagnostic diagnostic) {
@@ -32,11 +37,18 @@ void Complaints::caution(const Place& place, std::string message, std::string su
     add({Severity::caution, place, std::move(message), std::move(suggestion), {}});
 }
 
-std::string Complaints::did_you_mean(const std::string& name, const std::vector<std::string>& known) {
-    if (guesses_left_ <= 0) return {};
-    --guesses_left_;
-    const std::string guess = text::nearest(name, known);
-    return guess.empty() ? guess : "did you mean '" + guess + "'?";
+std::string Complaints::guess(std::string_view name, const std::vector<std::string>& known) {
+    constexpr std::size_t longest = 4 * Limits::name_characters;
+    if (name.size() > longest) return {};
+    const std::size_t work = name.size() * name.size() * (known.size() + 1);
+    if (work > guessing_left_) return {};
+    guessing_left_ -= work;
+    const auto near = near_misses(name, known);
+    return near.empty() ? std::string() : near.front();
+}
+
+std::string Complaints::did_you_mean(std::string_view name, const std::vector<std::string>& known) {
+    return plan_file::did_you_mean(guess(name, known));
 }
 
 std::vector<Diagnostic> Complaints::in_order() && {

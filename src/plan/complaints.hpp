@@ -13,6 +13,9 @@ namespace oventide::plan_file {
 /// The text between single quotes, its end left out where it is long.
 std::string in_quotes(std::string_view text);
 
+/// "did you mean 'mixer'?"; nothing for an empty guess.
+std::string did_you_mean(const std::string& guess);
+
 class Complaints {
 public:
     /// So many are told; of more, only that there are more.
@@ -23,9 +26,11 @@ public:
 
     std::size_t errors() const { return errors_; }
 
-    /// The name most likely meant by `name`, as a question; empty if none is near. Looks at most a few hundred times,
-    /// so that a file of nothing but mistakes is still read in no time.
-    std::string did_you_mean(const std::string& name, const std::vector<std::string>& known);
+    /// The name most likely meant by `name`; empty if none is near. The work for this is bounded, so that a file of
+    /// nothing but mistakes is still read in no time.
+    std::string guess(std::string_view name, const std::vector<std::string>& known);
+    /// The same as a question.
+    std::string did_you_mean(std::string_view name, const std::vector<std::string>& known);
 
     /// All of them, in the order of the files.
     std::vector<Diagnostic> in_order() &&;
@@ -36,7 +41,7 @@ private:
     std::vector<Diagnostic> diagnostics_;
     std::size_t errors_ = 0;
     std::size_t left_out_ = 0;
-    int guesses_left_ = 200;
+    std::size_t guessing_left_ = 200'000'000;  ///< letters compared, roughly
 };
 
 }  // namespace oventide::plan_file

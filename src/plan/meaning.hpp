@@ -1,5 +1,5 @@
 #pragma once
-/// Questions about the whole plan: circles, windows that contradict each other, amounts.
+/// Questions about the whole plan: circles, times that contradict each other, amounts, and what looks like a slip.
 
 #include <vector>
 
@@ -8,7 +8,7 @@
 
 namespace oventide::plan_file {
 
-/// `sound`, by component: nothing was wrong with it alone. Others are left out of the questions.
+/// `sound`, by component: nothing was wrong with it alone. Where there are others, less is asked of them.
 void check_meaning(const Plan& plan, const std::vector<bool>& sound, Complaints& complaints);
 
 }  // namespace oventide::plan_file

@@ -102,7 +102,8 @@ std::vector<Item> read_items(const OrderDraft& draft, const Names& names, const 
             complaints.error(
                 entry.node.place,
                 "'" + entry.key + "' is made by " + (makes.unit == Amount::Unit::pieces ? "the piece" : "weight") +
-                    " (makes " + amount_text(makes) + "), but " + amount_text(*amount) + " is ordered",
+                    " (makes " + amount_text(makes) + "), but " + amount_text(*amount) +
+                    (amount->count == 1 ? " is" : " are") + " ordered",
                 makes.unit == Amount::Unit::pieces ? "write how many pieces" : "write a weight: \"1.2 kg\"");
         items.push_back({*component, amount->count, entry.key_place});
     }

@@ -3,18 +3,24 @@
 #include <algorithm>
 #include <array>
 
-#include "oventide/plan_file.hpp"
+#include "oventide/limits.hpp"
 #include "plan/complaints.hpp"
 
 namespace oventide::plan_file {
 namespace {
 
 constexpr std::int64_t kMicro = 1'000'000;
-constexpr int kMostWholeDigits = 7;
+constexpr std::int64_t kMostWhole = 9'999'999;
 constexpr int kMostDecimals = 6;
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_space(char c) { return c == ' ' || c == '\t'; }
+
+struct Number {
+    bool found = false;
+    bool too_large = false;  ///< then `millionths` is the most that it can be
+    std::int64_t millionths = 0;
+};
 
 /// Reads a text from left to right.
 class Cursor {
@@ -34,30 +40,28 @@ public:
         return true;
     }
 
-    /// A number in millionths; empty where there is none or it is larger or finer than is sensible.
-    std::optional<std::int64_t> number() {
-        std::int64_t whole = 0;
-        int digits = 0;
+    /// A number without a sign, in millionths.
+    Number number() {
+        Number number;
+        std::int64_t whole = 0, millionths = 0;
         for (; is_digit(peek()); ++at_) {
-            whole = digits < kMostWholeDigits ? whole * 10 + (peek() - '0') : whole;
-            // Zeros in front do not count: "007" is 7.
-            if (whole > 0 || digits > 0) ++digits;
-            seen_digit_ = true;
+            number.found = true;
+            if (whole > kMostWhole) continue;
+            whole = whole * 10 + (peek() - '0');
         }
-        if (!seen_digit_) return std::nullopt;
-        seen_digit_ = false;
-        std::int64_t millionths = 0;
-        int decimals = 0;
-        if (peek() == '.' || peek() == ',') {
+        // A comma is a decimal point in half of Europe.
+        if (number.found && (peek() == '.' || peek() == ',')) {
             ++at_;
+            int decimals = 0;
             for (; is_digit(peek()); ++at_, ++decimals)
                 if (decimals < kMostDecimals) millionths = millionths * 10 + (peek() - '0');
-            if (decimals == 0) return std::nullopt;
+            number.found = decimals > 0 && decimals <= kMostDecimals;
             for (int i = decimals; i < kMostDecimals; ++i) millionths *= 10;
         }
         skip_space();
-        if (digits > kMostWholeDigits || decimals > kMostDecimals) return std::nullopt;
-        return whole * kMicro + millionths;
+        number.too_large = whole > kMostWhole;
+        number.millionths = std::min(whole, kMostWhole) * kMicro + millionths;
+        return number;
     }
 
     /// Letters (and the degree sign) up to the next digit, space or sign.
@@ -74,7 +78,6 @@ public:
 private:
     std::string_view text_;
     std::size_t at_ = 0;
-    bool seen_digit_ = false;
 };
 
 struct Unit {
@@ -113,6 +116,11 @@ std::int64_t divide_rounded(std::int64_t value, std::int64_t by) {
 bool is_celsius(std::string_view unit) { return unit == "C" || unit == "°C" || unit == "c"; }
 bool is_fahrenheit(std::string_view unit) { return unit == "F" || unit == "°F" || unit == "f"; }
 
+std::string with_unit(std::string_view text, const char* usual, const char* others) {
+    if (text.size() > 20) return std::string("add a unit: ") + usual + ", " + others;
+    return "write \"" + std::string(text) + " " + usual + "\", or with " + others;
+}
+
 constexpr MilliCelsius kColdest = -50'000;
 constexpr MilliCelsius kHottest = 600'000;
 
@@ -126,24 +134,15 @@ Parsed<Seconds> parse_duration(std::string_view text) {
     std::int64_t micros = 0;
     bool any = false;
     while (!cursor.at_end()) {
-        const bool starts_with_digit = is_digit(cursor.peek());
         const auto number = cursor.number();
-        if (!number) {
-            if (starts_with_digit)
-                return {{},
-                        in_quotes(text) + " is more than the " + std::to_string(Limits::duration_days) +
-                            " days that a time may last, or too fine",
-                        {}};
+        if (!number.found)
             return {{}, in_quotes(text) + " is not a time", "write one like \"45 min\", \"1h30m\", \"2 days\""};
-        }
         const std::string_view unit = cursor.word();
-        if (unit.empty())
-            return {
-                {}, in_quotes(text) + " has no unit", "write \"" + std::string(text) + " min\", or with s, h, days"};
+        if (unit.empty()) return {{}, in_quotes(text) + " has no unit", with_unit(text, "min", "s, h, days")};
         const auto size = size_of(kTimeUnits, unit);
         if (!size)
             return {{}, in_quotes(unit) + " is not a unit of time", "units are s, min, h, days: \"45 min\", \"1h30m\""};
-        micros += *number * *size;  // at most 10^13 * 604800, and the sum is looked at each time
+        micros += number.millionths * *size;  // at most 10^13 * 604800, and the sum is looked at each time
         any = true;
         if (micros > most * kMicro)
             return {{},
@@ -160,12 +159,12 @@ Parsed<MilliCelsius> parse_temperature(std::string_view text) {
     Cursor cursor(text);
     const bool negative = cursor.take("-");
     const auto number = cursor.number();
-    if (!number) return {{}, in_quotes(text) + " is not a temperature", "write one like \"180 C\" or \"356 F\""};
+    if (!number.found) return {{}, in_quotes(text) + " is not a temperature", "write one like \"180 C\" or \"356 F\""};
     const std::string_view unit = cursor.word();
     if (unit.empty()) return {{}, in_quotes(text) + " has no unit", "write \"" + std::string(text) + " C\", or with F"};
     if (!cursor.at_end() || !(is_celsius(unit) || is_fahrenheit(unit)))
         return {{}, in_quotes(text) + " is not a temperature", "write one like \"180 C\" or \"356 F\""};
-    const std::int64_t signed_number = negative ? -*number : *number;
+    const std::int64_t signed_number = negative ? -number.millionths : number.millionths;
     const MilliCelsius degrees = is_celsius(unit) ? divide_rounded(signed_number, 1000)
                                                   : divide_rounded((signed_number - 32 * kMicro) * 5, 9'000);
     if (degrees < kColdest || degrees > kHottest)
@@ -177,7 +176,7 @@ Parsed<MilliCelsius> parse_rate(std::string_view text) {
     const std::string example = "write one like \"12 C/min\"";
     Cursor cursor(text);
     const auto number = cursor.number();
-    if (!number) return {{}, in_quotes(text) + " is not a rate", example};
+    if (!number.found) return {{}, in_quotes(text) + " is not a rate", example};
     const std::string_view unit = cursor.word();
     if (!(is_celsius(unit) || is_fahrenheit(unit)) || !cursor.take("/"))
         return {{}, in_quotes(text) + " is not a rate", example};
@@ -185,7 +184,7 @@ Parsed<MilliCelsius> parse_rate(std::string_view text) {
     const auto per = size_of(kTimeUnits, cursor.word());
     if (!per || !cursor.at_end()) return {{}, in_quotes(text) + " is not a rate", example};
     // Millionths of a degree in `per` seconds; at most 10^13 * 60 * 5.
-    const std::int64_t numerator = *number * 60 * (is_celsius(unit) ? 9 : 5);
+    const std::int64_t numerator = number.millionths * 60 * (is_celsius(unit) ? 9 : 5);
     const MilliCelsius rate = divide_rounded(numerator, 9 * 1000 * *per);
     if (rate < 100 || rate > 1'000'000)
         return {{}, in_quotes(text) + " is no oven's rate", "rates lie between 0.1 C/min and 1000 C/min"};
@@ -197,17 +196,18 @@ Parsed<std::int64_t> parse_mass(std::string_view text) {
     Cursor cursor(text);
     if (cursor.peek() == '-') return {{}, in_quotes(text) + " is negative; a weight is not", {}};
     const auto number = cursor.number();
-    if (!number) return {{}, in_quotes(text) + " is not a weight", example};
+    if (!number.found) return {{}, in_quotes(text) + " is not a weight", example};
     const std::string_view unit = cursor.word();
-    if (unit.empty())
-        return {{}, in_quotes(text) + " has no unit", "write \"" + std::string(text) + " g\", or with kg"};
+    if (unit.empty()) return {{}, in_quotes(text) + " has no unit", with_unit(text, "g", "kg")};
     const auto size = size_of(kMassUnits, unit);
     if (!size || !cursor.at_end()) return {{}, in_quotes(text) + " is not a weight", example};
+    if (number.too_large) return {{}, in_quotes(text) + " is too large a number", "write the weight in kg"};
     // Whole units and millionths apart, so that neither product passes 10^16.
-    const std::int64_t micrograms = *number / kMicro * *size + divide_rounded(*number % kMicro * *size, kMicro);
+    const std::int64_t micrograms =
+        number.millionths / kMicro * *size + divide_rounded(number.millionths % kMicro * *size, kMicro);
     const std::int64_t milligrams = divide_rounded(micrograms, 1'000);
-    if (milligrams > kMostMilligrams)
-        return {{}, in_quotes(text) + " is more than the 10,000 kg that a weight may be", {}};
+    if (milligrams > Limits::milligrams)
+        return {{}, in_quotes(text) + " is more than the million kg that a weight may be", {}};
     if (milligrams == 0) return {{}, in_quotes(text) + " weighs nothing", example};
     return {milligrams, {}, {}};
 }
@@ -216,18 +216,18 @@ Parsed<Amount> parse_amount(std::string_view text) {
     Cursor cursor(text);
     const bool negative = cursor.peek() == '-';
     const auto number = cursor.number();
-    const std::string_view unit = number ? cursor.word() : std::string_view();
-    if (unit == "pieces" || unit == "piece" || (number && unit.empty() && cursor.at_end())) {
-        if (!cursor.at_end() || *number % kMicro != 0)
+    const std::string_view unit = number.found ? cursor.word() : std::string_view();
+    if (unit == "pieces" || unit == "piece" || (number.found && unit.empty() && cursor.at_end())) {
+        if (!cursor.at_end() || number.millionths % kMicro != 0)
             return {{}, in_quotes(text) + " is not a whole number of pieces", "write one like \"24 pieces\""};
-        const std::int64_t pieces = *number / kMicro;
+        const std::int64_t pieces = number.millionths / kMicro;
         if (pieces == 0) return {{}, in_quotes(text) + " is nothing", "write one piece at least"};
         if (pieces > Limits::pieces)
             return {
                 {}, in_quotes(text) + " is more than the " + std::to_string(Limits::pieces) + " pieces allowed", {}};
         return {Amount{Amount::Unit::pieces, pieces}, {}, {}};
     }
-    if (!number && !negative)
+    if (!number.found && !negative)
         return {{}, in_quotes(text) + " is neither pieces nor a weight", "write one like \"24 pieces\" or \"1.2 kg\""};
     const Parsed<std::int64_t> mass = parse_mass(text);
     if (!mass.value) {
@@ -243,7 +243,7 @@ Parsed<Setting> parse_setting(std::string_view text) {
     if (cursor.take("off")) {
         cursor.skip_space();
     } else {
-        if (!cursor.number() || cursor.word().empty())
+        if (!cursor.number().found || cursor.word().empty())
             return {{},
                     in_quotes(text) + " is not an oven setting",
                     "write one like \"180 C\", \"200 C 10 min\", \"off 12 min\""};

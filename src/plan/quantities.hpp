@@ -33,9 +33,6 @@ Parsed<Amount> parse_amount(std::string_view text);
 /// One setting of an oven: "180 C", "200 C 10 min", "off 12 min".
 Parsed<Setting> parse_setting(std::string_view text);
 
-/// The most that anything weighs, in milligrams.
-inline constexpr std::int64_t kMostMilligrams = 10'000'000'000;
-
 Minutes round_up(Seconds seconds);
 Minutes round_down(Seconds seconds);
 

@@ -30,6 +30,10 @@ const Node* SharedFiles::read(const Name& name, const std::string& what) {
     }
     ++shared_;
     const std::filesystem::path path = path_of(name);
+    if (path == open_.front().path) {
+        complain_of_loop(name, 0);
+        return nullptr;
+    }
     FileText text = reader_(path);
     if (!text.text) {
         complaints_.error(name.place, what + " '" + path.string() + "' cannot be read: " + text.problem);

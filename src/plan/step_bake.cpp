@@ -6,7 +6,9 @@
 namespace oventide::plan_file {
 namespace {
 
-void read_programme(const Node& node, const StepContext& context, Bake& bake) {
+/// False when a setting could not be read.
+bool read_programme(const Node& node, const StepContext& context, Bake& bake) {
+    bool sound = true;
     std::vector<const Node*> entries;
     if (const auto* list = std::get_if<List>(&node.value))
         for (const Node& entry : *list) entries.push_back(&entry);
@@ -15,15 +17,20 @@ void read_programme(const Node& node, const StepContext& context, Bake& bake) {
     if (entries.empty()) context.complaints.error(node.place, "'oven' is an empty list", "write oven = \"180 C\"");
     for (const Node* entry : entries) {
         const auto text = read_text(*entry, "oven", "write oven = \"180 C\"", context.complaints);
-        if (!text) continue;
+        if (!text) {
+            sound = false;
+            continue;
+        }
         auto setting = parse_setting(text->text);
         if (!setting.value) {
             context.complaints.error(text->place, "'oven': " + setting.problem, setting.suggestion);
+            sound = false;
             continue;
         }
         setting.value->place = text->place;
         bake.programme.push_back(std::move(*setting.value));
     }
+    return sound && !bake.programme.empty();
 }
 
 void check_settings(const StepContext& context, const Bake& bake) {
@@ -125,13 +132,13 @@ void read_bake(TableReader& table, const StepContext& context, Step& step) {
     }
     Bake bake;
     bake.place = oven->place;
-    read_programme(*oven, context, bake);
+    const bool sound = read_programme(*oven, context, bake);
     check_settings(context, bake);
     read_tray(table, context, bake);
     read_ovens(table, context, bake);
     if (door_shut) bake.door_shut = round_up(*door_shut);
     step.bake = std::move(bake);
-    reconcile_times(table, context, step);
+    if (sound) reconcile_times(table, context, step);
     if (step.keeps)
         context.complaints.error(table.key_place("keeps"), "a bake cannot keep",
                                  "put a step behind it that does, such as { name = \"cool\", takes = \"30 min\", "

@@ -158,17 +158,26 @@ std::vector<const Node*> TableReader::tables(std::string_view key, std::string_v
 }
 
 void TableReader::require(std::string_view key, std::string_view example) {
-    if (table_ && !has(key))
-        complaints_.error(place_, what_ + " has no " + in_quotes(key), "write " + std::string(example));
+    if (table_ && !has(key)) missing_.push_back({std::string(key), std::string(example)});
 }
 
 void TableReader::finish() {
     if (!table_) return;
     for (const Entry& entry : *table_) {
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
-        std::string guess = complaints_.did_you_mean(entry.key, known_);
-        complaints_.error(entry.key_place, what_ + " has no key " + in_quotes(entry.key), std::move(guess));
+        const std::string guess = complaints_.guess(entry.key, known_);
+        complaints_.error(entry.key_place, what_ + " has no key " + in_quotes(entry.key), did_you_mean(guess));
+        // A misspelt key is one mistake, not two.
+        std::erase_if(missing_, [&](const Missing& missing) { return missing.key == guess; });
     }
+    const Place place = has_text("name") ? find("name")->place : place_;
+    for (const Missing& missing : missing_)
+        complaints_.error(place, what_ + " has no " + in_quotes(missing.key), "write " + missing.example);
+}
+
+bool TableReader::has_text(std::string_view key) {
+    const Node* node = find(key);
+    return node && std::holds_alternative<std::string>(node->value);
 }
 
 }  // namespace oventide::plan_file

@@ -51,16 +51,23 @@ public:
     /// A list of tables; a single table is told to be one of a list.
     std::vector<const Node*> tables(std::string_view key, std::string_view example);
 
-    /// Tells that a required key is missing.
+    /// `finish` will tell that this key is missing, if it is.
     void require(std::string_view key, std::string_view example);
     void finish();
 
 private:
+    struct Missing {
+        std::string key;
+        std::string example;
+    };
+    bool has_text(std::string_view key);
+
     const Table* table_ = nullptr;
     Place place_;
     std::string what_;
     Complaints& complaints_;
     std::vector<std::string> known_;
+    std::vector<Missing> missing_;
 };
 
 /// The same for a value that has been found already. `key` names it in messages.
