@@ -4,8 +4,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "oventide/expand.hpp"
 #include "oventide/plan.hpp"
+#include "oventide/timetable.hpp"
 
 namespace oventide::referee {
 
