@@ -57,6 +57,11 @@ public:
         return static_cast<std::int32_t>(queues_[component].lots.size());
     }
 
+    /// The draw that a use is of.
+    const Draw& draw_of(const Claim& claim) const {
+        return plan_.components[claim.user].steps[claim.step].draws[claim.draw];
+    }
+
     /// The loads in which a step of a batch is done, or the one piece that is the whole batch.
     std::vector<Piece> pieces(ComponentIndex component, StepIndex step, std::int32_t batch) const;
 
@@ -68,9 +73,6 @@ public:
     Needed needed(ComponentIndex user, std::int32_t batch, StepIndex step, std::int32_t draw, Portion portion) const;
 
 private:
-    const Draw& draw_of(const Claim& claim) const {
-        return plan_.components[claim.user].steps[claim.step].draws[claim.draw];
-    }
     std::vector<Claim> draws_of(ComponentIndex user, std::int32_t batch, ComponentIndex drawn) const;
     void fill_queue(ComponentIndex component);
     void cut_into_lots(ComponentIndex component);

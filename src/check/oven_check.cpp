@@ -2,72 +2,15 @@
 
 #include <algorithm>
 
-#include "check/sheet.hpp"
+#include "check/oven_loads.hpp"
 
 namespace oventide::referee {
 namespace {
 
 constexpr Minute kColdAfter = 60;  ///< minutes in a row with nobody in their hours
 
-/// A stretch of one load at one setting.
-struct Setting {
-    Minute from;
-    Minute to;
-    bool off;
-    MilliCelsius temperature;  ///< of an oven that is off: what it has fallen to when the stretch ends
-};
-
-struct Load {
-    RowIndex row;
-    Minute start;
-    Minute end;
-    Minute shut_until;
-    std::vector<Setting> settings;
-};
-
-std::string degrees(MilliCelsius temperature) { return std::to_string(temperature / 1000) + " C"; }
-std::string name(const Setting& setting) { return setting.off ? "off" : degrees(setting.temperature); }
-
-/// The time to heat up or to cool down, rounded up.
-Minute change(const Equipment& oven, MilliCelsius from, MilliCelsius to) {
-    return static_cast<Minute>(from < to ? ceil_div(to - from, oven.heats) : ceil_div(from - to, oven.cools));
-}
-
-Load make_load(const Sheet& sheet, const Equipment& oven, RowIndex index) {
-    const Bake& bake = *sheet.step(index).bake;
-    Load load{index, sheet.start(index), sheet.end(index), 0, {}};
-    load.shut_until = std::min(load.end, load.start + bake.door_shut.count());
-    const auto ends = setting_ends(sheet.plan, sheet.component(index), sheet.step(index), sheet.row(index).amount);
-    Minute from = load.start;
-    MilliCelsius temperature = sheet.plan.kitchen.room;
-    for (std::size_t i = 0; i < ends.size(); ++i) {
-        const Minute to = load.start + ends[i];
-        const auto& set = bake.programme[i].temperature;
-        if (set)
-            temperature = *set;
-        else if (temperature > sheet.plan.kitchen.room)
-            temperature = std::max(sheet.plan.kitchen.room, temperature - oven.cools * (to - from));
-        load.settings.push_back({from, to, !set.has_value(), temperature});
-        from = to;
-    }
-    return load;
-}
-
-/// By start.
-std::vector<Load> loads_of(const Sheet& sheet, EquipmentIndex oven) {
-    std::vector<Load> loads;
-    for (RowIndex index = 0; index < static_cast<RowIndex>(sheet.timetable.rows.size()); ++index) {
-        if (!sheet.step(index).bake) continue;
-        const auto& uses = sheet.row(index).equipment;
-        if (std::any_of(uses.begin(), uses.end(), [&](const EquipmentUse& use) { return use.equipment == oven; }))
-            loads.push_back(make_load(sheet, sheet.plan.kitchen.equipment[oven], index));
-    }
-    std::stable_sort(loads.begin(), loads.end(), [](const Load& a, const Load& b) { return a.start < b.start; });
-    return loads;
-}
-
-const Setting* setting_at(const Load& load, Minute at) {
-    for (const Setting& setting : load.settings)
+const LoadSetting* setting_at(const Load& load, Minute at) {
+    for (const LoadSetting& setting : load.settings)
         if (setting.from <= at && at < setting.to) return &setting;
     return nullptr;
 }
@@ -75,8 +18,8 @@ const Setting* setting_at(const Load& load, Minute at) {
 /// Minute by minute, two loads that are in there together.
 void check_together(Sheet& sheet, const Load& a, const Load& b) {
     for (Minute at = std::max(a.start, b.start); at < std::min(a.end, b.end); ++at) {
-        const Setting* one = setting_at(a, at);
-        const Setting* other = setting_at(b, at);
+        const LoadSetting* one = setting_at(a, at);
+        const LoadSetting* other = setting_at(b, at);
         if (one == nullptr || other == nullptr) continue;
         if (!one->off && !other->off && one->temperature == other->temperature) continue;
         sheet.report(Rule::oven,
@@ -88,8 +31,8 @@ void check_together(Sheet& sheet, const Load& a, const Load& b) {
 }
 
 void check_change(Sheet& sheet, const Equipment& oven, const Load& before, const Load& load) {
-    const Setting& first = load.settings.front();
-    for (const Setting& earlier : before.settings) {
+    const LoadSetting& first = load.settings.front();
+    for (const LoadSetting& earlier : before.settings) {
         if (earlier.from >= load.start || earlier.to > load.start) continue;
         const Minute needed = change(oven, earlier.temperature, first.temperature);
         if (load.start - earlier.to >= needed) continue;
@@ -114,13 +57,6 @@ void check_door(Sheet& sheet, const Load& shut, const Load& other) {
 
 // ------------------------------------------------------------------------------------------ switching on
 
-bool somebody_there(const Sheet& sheet, Minute at) {
-    for (const Person& person : sheet.plan.kitchen.crew)
-        for (const Span& hours : person.hours)
-            if (minute(hours.from) <= at && at < minute(hours.to)) return true;
-    return false;
-}
-
 /// An hour in a row with nobody there lies within [from, to).
 bool left_alone(const Sheet& sheet, Minute from, Minute to) {
     Minute alone = 0;
@@ -144,7 +80,7 @@ std::vector<ColdLoad> cold_loads(const Sheet& sheet, EquipmentIndex index, const
     for (std::size_t i = 0; i < loads.size();) {
         const Load& load = loads[i];
         if (!last_out || (*last_out <= load.start && left_alone(sheet, *last_out, load.start))) {
-            const Setting& first = load.settings.front();
+            const LoadSetting& first = load.settings.front();
             const Minute heating = change(oven, sheet.plan.kitchen.room, first.temperature);
             cold.push_back({&load, last_out, {index, load.start - heating, load.start, first.temperature}});
         }
@@ -182,6 +118,7 @@ bool is_oven(const Sheet& sheet, EquipmentIndex index) {
 void check_oven(Sheet& sheet, EquipmentIndex index) {
     const Equipment& oven = sheet.plan.kitchen.equipment[index];
     const auto loads = loads_of(sheet, index);
+    const std::size_t found = sheet.violations.size();
     for (std::size_t i = 0; i < loads.size(); ++i) {
         for (std::size_t j = 0; j < loads.size(); ++j) {
             if (i == j) continue;
@@ -191,9 +128,17 @@ void check_oven(Sheet& sheet, EquipmentIndex index) {
         }
     }
     for (const ColdLoad& cold : cold_loads(sheet, index, loads)) check_switching_on(sheet, cold);
+    if (sheet.violations.size() == found) check_oven_story(sheet, index, loads);  // a wrong oven has no right story
 }
 
 }  // namespace
+
+bool somebody_there(const Sheet& sheet, Minute at) {
+    for (const Person& person : sheet.plan.kitchen.crew)
+        for (const Span& hours : person.hours)
+            if (minute(hours.from) <= at && at < minute(hours.to)) return true;
+    return false;
+}
 
 std::vector<SwitchOn> switching_on(const Sheet& sheet) {
     std::vector<SwitchOn> all;

@@ -19,6 +19,7 @@ std::vector<Violation> check(const Plan& plan, const Timetable& timetable) {
     check_crew(sheet);
     check_ovens(sheet);
     check_record(sheet);
+    check_goals(sheet);
     return std::move(sheet.violations);
 }
 

@@ -55,13 +55,7 @@ void check_pickups(Sheet& sheet) {
 }
 
 void check_alarm(Sheet& sheet) {
-    std::optional<Minute> first;
-    const auto note = [&](Minute at) { first = std::min(first.value_or(at), at); };
-    for (const Row& row : sheet.timetable.rows)
-        for (const HandsUse& use : row.hands)
-            if (use.span.from < use.span.to) note(minute(use.span.from));
-    for (const SwitchOn& on : switching_on(sheet))
-        if (!sheet.plan.kitchen.equipment[on.oven].timer) note(on.at);
+    const auto first = waking(sheet);
     const auto& alarm = sheet.timetable.alarm;
     if (first.has_value() == alarm.has_value() && (!first || *first == minute(*alarm))) return;
     sheet.report(Rule::record, "the alarm clock is at " + (alarm ? clock_text(minute(*alarm)) : "no time") +
@@ -69,6 +63,17 @@ void check_alarm(Sheet& sheet) {
 }
 
 }  // namespace
+
+std::optional<Minute> waking(const Sheet& sheet) {
+    std::optional<Minute> first;
+    const auto note = [&](Minute at) { first = std::min(first.value_or(at), at); };
+    for (const Row& row : sheet.timetable.rows)
+        for (const HandsUse& use : row.hands)
+            if (use.span.from < use.span.to) note(minute(use.span.from));
+    for (const SwitchOn& on : switching_on(sheet))
+        if (!sheet.plan.kitchen.equipment[on.oven].timer) note(on.at);
+    return first;
+}
 
 void check_record(Sheet& sheet) {
     check_listing(sheet);

@@ -103,6 +103,7 @@ void check_equipment(Sheet& sheet);  ///< (3), (6)
 void check_crew(Sheet& sheet);       ///< (5)
 void check_ovens(Sheet& sheet);      ///< (4)
 void check_record(Sheet& sheet);     ///< facts that follow from other facts
+void check_goals(Sheet& sheet);      ///< the values of the aims
 
 /// Switching on that the rules demand, oven by oven.
 struct SwitchOn {
@@ -112,5 +113,8 @@ struct SwitchOn {
     MilliCelsius temperature = 0;
 };
 std::vector<SwitchOn> switching_on(const Sheet& sheet);
+
+/// The alarm clock: the earliest start of hands or of switching on an oven without a timer.
+std::optional<Minute> waking(const Sheet& sheet);
 
 }  // namespace oventide::referee

@@ -99,6 +99,11 @@ Setting setting(MilliCelsius degrees) { return {degrees * 1000, {}, {}}; }
 Setting setting(MilliCelsius degrees, std::int64_t minutes) { return {degrees * 1000, Minutes{minutes}, {}}; }
 Setting off(std::int64_t minutes) { return {{}, Minutes{minutes}, {}}; }
 
+OvenEvent event(OvenEvent::Kind kind, std::int64_t minute, MilliCelsius degrees) {
+    return {kind, kOven, at(minute), degrees * 1000};
+}
+OvenEvent event(OvenEvent::Kind kind, std::int64_t minute) { return {kind, kOven, at(minute), {}}; }
+
 struct Day {
     Plan plan;
     Timetable table;
@@ -149,6 +154,9 @@ struct Day {
             for (const HandsUse& each : one.hands) note(each.span.from);
         for (const OvenEvent& event : table.oven)
             if (event.kind == OvenEvent::Kind::on && !plan.kitchen.equipment[event.oven].timer) note(event.at);
+        const Instant first = table.rows.empty() ? at(0) : table.rows.front().start;
+        const std::int64_t value = table.alarm.value_or(first).time_since_epoch().count();
+        table.goals = {{Aim::alarm, value, value + 5, false}};
     }
 };
 
@@ -162,6 +170,7 @@ Day tart_day() {
     Plan& plan = day.plan;
     plan.from = at(0);
     plan.safety.rule = "90-minutes";
+    plan.aim = {Aim::alarm};
     plan.kitchen = kitchen();
 
     Component tart_case;
@@ -245,7 +254,10 @@ Day tart_day() {
         row = &day.add(2, number, 1, 0, 0, 12, start + 10, start + 40, 720 + 60 * batch);
         row->equipment = {{kFridge, 1, span(start + 10, 720 + 60 * batch)}};
     }
-    day.table.oven = {{OvenEvent::Kind::on, kOven, at(382), 200'000}};
+    day.table.oven = {event(OvenEvent::Kind::on, 382, 200),  event(OvenEvent::Kind::hot, 400, 200),
+                      event(OvenEvent::Kind::set, 410, 180), event(OvenEvent::Kind::set, 420, 200),
+                      event(OvenEvent::Kind::hot, 422, 200), event(OvenEvent::Kind::set, 432, 180),
+                      event(OvenEvent::Kind::off, 442)};
     day.table.handovers = {
         {0, 1, 2, 1, 0, 12}, {0, 1, 2, 2, 0, 12}, {1, 1, 2, 1, 0, 420'000}, {1, 1, 2, 2, 0, 420'000}};
     day.table.pickups = {{0, at(720), at(560), {{0, 1, 12}}}, {1, at(780), at(570), {{0, 2, 12}}}};
@@ -624,12 +636,57 @@ TEST_CASE("the record") {
 
 namespace {
 
+/// One load at one setting.
+struct Turn {
+    std::int64_t from;
+    std::int64_t to;
+    std::optional<MilliCelsius> temperature;
+    bool goes_in;
+};
+
+std::vector<Turn> turns_of(const Day& day, ComponentIndex component, std::int64_t takes, std::int64_t start) {
+    const auto& programme = day.plan.components[component].steps[0].bake->programme;
+    std::int64_t rest = takes;
+    for (const Setting& each : programme)
+        if (each.lasts) rest -= each.lasts->count() / 60;
+    std::vector<Turn> turns;
+    for (const Setting& each : programme) {
+        const std::int64_t from = turns.empty() ? start : turns.back().to;
+        turns.push_back({from, from + (each.lasts ? each.lasts->count() / 60 : rest), each.temperature, turns.empty()});
+    }
+    return turns;
+}
+
+/// What a timetable would tell of an oven that is never off between loads but where it is switched on again.
+std::vector<OvenEvent> story(std::vector<Turn> turns, const std::vector<std::int64_t>& on) {
+    using Kind = OvenEvent::Kind;
+    std::stable_sort(turns.begin(), turns.end(), [](const Turn& a, const Turn& b) { return a.from < b.from; });
+    std::vector<OvenEvent> events;
+    std::optional<MilliCelsius> now;
+    std::int64_t until = 0;
+    std::size_t loads = 0;
+    for (const Turn& turn : turns) {
+        if (turn.goes_in && loads < on.size()) {
+            if (now) events.push_back({Kind::off, kOven, at(until), {}});
+            events.push_back({Kind::on, kOven, at(on[loads]), turn.temperature});
+        } else if (turn.temperature != now) {
+            const Kind kind = !turn.temperature ? Kind::off : now ? Kind::set : Kind::on;
+            events.push_back({kind, kOven, at(turn.goes_in ? until : turn.from), turn.temperature});
+        }
+        loads += turn.goes_in ? 1 : 0;
+        now = turn.temperature;
+        until = std::max(until, turn.to);
+    }
+    return events;
+}
+
 /// Two components of one bake each, one tray of the oven's two, each for an order of its own at 1100.
 Day two_bakes(Bake one, std::int64_t one_takes, std::int64_t one_start, Bake other, std::int64_t other_takes,
               std::int64_t other_start, std::vector<std::int64_t> on) {
     Day day;
     day.plan.from = at(0);
     day.plan.safety.rule = "none";
+    day.plan.aim = {Aim::alarm};
     day.plan.kitchen = kitchen();
     day.plan.orders = {{"evening", at(1100), Minutes{15}, {{0, 6, {}}, {1, 6, {}}}, {}}};
     for (const char* name : {"bun", "roll"}) {
@@ -647,12 +704,11 @@ Day two_bakes(Bake one, std::int64_t one_takes, std::int64_t one_start, Bake oth
         day.add(index, 1, 0, 1, 0, 6, start, start + takes, start + takes).equipment = {
             {kOven, 1, span(start, start + takes)}};
     };
-    const MilliCelsius hot = *(one_start <= other_start ? one : other).programme[0].temperature;
-    const MilliCelsius later = *(one_start <= other_start ? other : one).programme[0].temperature;
     fill(0, std::move(one), one_takes, one_start);
     fill(1, std::move(other), other_takes, other_start);
-    for (std::size_t i = 0; i < on.size(); ++i)
-        day.table.oven.push_back({OvenEvent::Kind::on, kOven, at(on[i]), i == 0 ? hot : later});
+    std::vector<Turn> turns = turns_of(day, 0, one_takes, one_start);
+    for (const Turn& turn : turns_of(day, 1, other_takes, other_start)) turns.push_back(turn);
+    day.table.oven = story(std::move(turns), on);
     day.table.pickups = {
         {0, at(1100), at(std::max(one_start + one_takes, other_start + other_takes)), {{0, 1, 6}, {1, 1, 6}}}};
     day.tidy();
@@ -726,7 +782,7 @@ TEST_CASE("oven: switching on") {
         };
     };
     judge_ovens("at another minute", right, changed(right, [](Day& day) {
-                    day.plan.kitchen.equipment[kOven].timer = true;  // so that no alarm clock is wrong
+                    day.plan.kitchen.equipment[kOven].timer = true;
                     day.table.oven[0].at = at(383);
                 }));
     judge_ovens("to another temperature", right,
@@ -752,9 +808,70 @@ TEST_CASE("oven: switching on") {
                 changed(right, [](Day& day) { day.plan.from = at(383); }));
 }
 
+TEST_CASE("oven: its story") {
+    using Kind = OvenEvent::Kind;
+    // Hot from 400 to 420, then free until a load at 180 C.
+    const auto told_as = [](std::vector<OvenEvent> events, std::int64_t second = 600) {
+        Day day = two_bakes(plain(200), 20, 400, plain(180), 30, second, {382});
+        day.table.oven = std::move(events);
+        day.tidy();
+        return day;
+    };
+    const OvenEvent on = event(Kind::on, 382, 200);
+    const Day set = told_as({on, event(Kind::set, 420, 180)});
+    judge_ovens("not set", set, told_as({on}));
+    judge_ovens("set to something else", set, told_as({on, event(Kind::set, 420, 179)}));
+    judge_ovens("set too late", told_as({on, event(Kind::set, 596, 180)}), told_as({on, event(Kind::set, 597, 180)}));
+    judge_ovens("set while a load is in it", set, told_as({on, event(Kind::set, 419, 180)}));
+    judge_ovens("on twice", set, told_as({on, event(Kind::on, 420, 180)}));
+    judge_ovens("not in order", set, told_as({on, event(Kind::set, 500, 180), event(Kind::hot, 450, 200)}));
+    judge_ovens("hot too soon", told_as({on, event(Kind::set, 420, 180), event(Kind::hot, 424, 180)}),
+                told_as({on, event(Kind::set, 420, 180), event(Kind::hot, 423, 180)}));
+    judge_ovens("hot at something else", set, told_as({on, event(Kind::set, 420, 180), event(Kind::hot, 424, 181)}));
+    judge_ovens("off when a load goes in", set, told_as({on, event(Kind::set, 420, 180), event(Kind::off, 500)}));
+    judge_ovens("off at a temperature", told_as({on, event(Kind::set, 420, 180), event(Kind::off, 630)}),
+                told_as({on, event(Kind::set, 420, 180), event(Kind::off, 630, 180)}));
+    // Off at 420 it falls by 5 C a minute: to 100 C by 440, from which it takes 8 minutes to 180 C.
+    const auto off_between = [&](std::int64_t again) {
+        return told_as({on, event(Kind::off, 420), event(Kind::on, again, 180)}, 448);
+    };
+    judge_ovens("off and on again", off_between(440), off_between(441));
+    const auto nobody_from = [&](std::int64_t leave) {
+        Day day = off_between(440);
+        day.plan.kitchen.crew.pop_back();
+        day.plan.kitchen.crew[0].hours = {span(300, leave)};
+        return day;
+    };
+    judge_ovens("on again with somebody there", nobody_from(441), nobody_from(440));
+}
+
+TEST_CASE("the aims come to what the timetable says") {
+    Day day = tart_day();
+    day.plan.aim = {Aim::freshness, Aim::alarm, Aim::waiting};
+    // Best within 120: collected 160 and 210 after they are ready. Waiting, in the order of the steps:
+    const std::int64_t waiting = 12 * (400 - 382) + 12 * (422 - 382)     // cases that rest
+                                 + 12 * (520 - 435) + 12 * (530 - 457)   // cooled cases, each load its own tarts
+                                 + 24 * (475 - 465)                      // custard before its chill
+                                 + 12 * (520 - 515) + 12 * (530 - 515)   // custard
+                                 + 12 * (720 - 560) + 12 * (780 - 570);  // tarts
+    const std::int64_t alarm = at(300).time_since_epoch().count();
+    day.table.goals = {
+        {Aim::freshness, 40 + 90, 0, false}, {Aim::alarm, alarm, alarm, true}, {Aim::waiting, waiting, 0, false}};
+    const auto found = check(day.plan, day.table);
+    CHECK_MESSAGE(found.empty(), told(found));
+    judge_record(day, "freshness", [](Day& one) { ++one.table.goals[0].value; });
+    judge_record(day, "alarm", [](Day& one) { --one.table.goals[1].value, --one.table.goals[1].best; });
+    judge_record(day, "waiting", [](Day& one) { --one.table.goals[2].value; });
+    judge_record(day, "proven and not", [](Day& one) { ++one.table.goals[1].best; });
+    judge_record(day, "optimal and not proven", [](Day& one) { one.table.optimal = true; });
+    judge_record(day, "another aim", [](Day& one) { one.plan.aim[0] = Aim::waiting; });
+    judge_record(day, "an aim missing", [](Day& one) { one.table.goals.pop_back(); });
+}
+
 TEST_CASE("batches are numbered as they get ready") {
     Day day;
     day.plan.from = at(0);
+    day.plan.aim = {Aim::alarm};
     day.plan.kitchen = kitchen();
     Component component;
     component.name = "dip";
