@@ -137,8 +137,9 @@ private:
             excess += lag.lag;
             notes.push_back({reasons_[lag.promise].place, reasons_[lag.promise].text});
         }
+        const Place limit_place = notes.back().place;
         complaints.error(
-            notes.back().place,
+            limit_place,
             "these times contradict each other, by " + duration_text(Minutes{excess}) + ": no timetable keeps them all",
             "change one of these:", std::move(notes));
     }
