@@ -63,8 +63,7 @@ bool Engine::implied(Literal literal, std::int32_t length, int depth) {
     if (depth == 0 || reason.maker == Reason::Maker::decision) return false;
     std::vector<Literal> because;
     explain_reason(literal, reason, index, because);
-    return std::all_of(because.begin(), because.end(),
-                       [&](Literal each) { return implied(each, index, depth - 1); });
+    return std::all_of(because.begin(), because.end(), [&](Literal each) { return implied(each, index, depth - 1); });
 }
 
 bool Engine::redundant(Side side, int depth) {

@@ -16,8 +16,8 @@ void ClauseStore::watch(Literal literal, std::int32_t clause, Literal other) {
 
 std::int32_t ClauseStore::add(std::span<const Literal> literals, bool learned, std::int32_t origin) {
     const auto id = static_cast<std::int32_t>(clauses_.size());
-    clauses_.push_back({static_cast<std::int32_t>(arena_.size()), static_cast<std::int32_t>(literals.size()), origin,
-                        learned, step_});
+    clauses_.push_back(
+        {static_cast<std::int32_t>(arena_.size()), static_cast<std::int32_t>(literals.size()), origin, learned, step_});
     arena_.insert(arena_.end(), literals.begin(), literals.end());
     watch(literals[0], id, literals[1]);
     watch(literals[1], id, literals[0]);

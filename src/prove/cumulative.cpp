@@ -4,8 +4,8 @@
 
 namespace oventide::prove {
 
-Cumulative::Cumulative(std::int32_t self, std::vector<Use> uses, std::vector<CapacityStep> capacity)
-    : self_(self), uses_(std::move(uses)), capacity_(std::move(capacity)) {
+Cumulative::Cumulative(std::vector<Use> uses, std::vector<CapacityStep> capacity)
+    : uses_(std::move(uses)), capacity_(std::move(capacity)) {
     for (const Use& use : uses_) largest_ = std::max(largest_, use.amount);
 }
 
@@ -75,10 +75,10 @@ void Cumulative::cover(const Trail& trail, Time at, std::int32_t length, std::in
 bool Cumulative::check_profile(Engine& engine) {
     for (const Segment& segment : profile_) {
         if (segment.load <= segment.capacity) continue;
-        std::vector<Literal> because;
+        std::vector<Literal> literals;
         const Time at = segment.from + (segment.to - 1 - segment.from) / 2;
-        cover(engine.trail(), at, engine.trail().size(), -1, 1, because);
-        return engine.contradict(because);
+        cover(engine.trail(), at, engine.trail().size(), -1, 1, literals);
+        return engine.contradict(literals);
     }
     return true;
 }
@@ -107,8 +107,7 @@ bool Cumulative::push_from(Engine& engine, std::int32_t which) {
             continue;
         }
         const Time at = std::min(segment.to, end) - 1;
-        if (!engine.conclude(at_least(use.from, at + 1),
-                             {Reason::Maker::propagator, self_, at, 2 * which + static_cast<int>(Push::from)}))
+        if (!engine.conclude(at_least(use.from, at + 1), because(at, 2 * which + static_cast<int>(Push::from))))
             return false;
         if (trail.lower(use.from) >= segment.to) ++i;
         if (trail.lower(use.to) == end && trail.lower(use.from) >= end) break;
@@ -127,8 +126,7 @@ bool Cumulative::push_to(Engine& engine, std::int32_t which) {
             const Time begin = trail.upper(use.from);
             if (segment.from >= trail.upper(use.to) || segment.to <= begin || begin >= trail.upper(use.to)) break;
             const Time at = std::max(segment.from, begin);
-            if (!engine.conclude(at_most(use.to, at),
-                                 {Reason::Maker::propagator, self_, at, 2 * which + static_cast<int>(Push::to)}))
+            if (!engine.conclude(at_most(use.to, at), because(at, 2 * which + static_cast<int>(Push::to))))
                 return false;
         }
         if (segment.to <= trail.upper(use.from)) break;
@@ -145,7 +143,7 @@ bool Cumulative::exclude(Engine& engine, std::int32_t which) {
     for (std::size_t i = first_segment_after(from); i < profile_.size() && profile_[i].from < to; ++i) {
         if (profile_[i].load + use.amount <= profile_[i].capacity) continue;
         const Time at = std::max(from, profile_[i].from);
-        return engine.conclude(~*use.present, {Reason::Maker::propagator, self_, at, 2 * which + 0});
+        return engine.conclude(~*use.present, because(at, 2 * which));
     }
     return true;
 }

@@ -23,8 +23,8 @@ struct Use {
 
 class Cumulative : public Propagator {
 public:
-    /// `capacity` as in Resource::capacity; before time 0 there is none. `self` is the propagator's id.
-    Cumulative(std::int32_t self, std::vector<Use> uses, std::vector<CapacityStep> capacity);
+    /// `capacity` as in Resource::capacity; before time 0 there is none.
+    Cumulative(std::vector<Use> uses, std::vector<CapacityStep> capacity);
 
     /// The sides on which the rule depends.
     std::vector<Side> sides() const;
@@ -41,7 +41,7 @@ private:
         std::int64_t load;
         std::int32_t capacity;
     };
-    enum class Push : std::int32_t { from, to, absent };
+    enum class Push : std::int32_t { from, to };
 
     std::int32_t capacity_at(Time at) const;
     bool present(const Trail& trail, const Use& use) const { return !use.present || trail.holds(*use.present); }
@@ -57,7 +57,6 @@ private:
     void cover(const Trail& trail, Time at, std::int32_t length, std::int32_t without, std::int64_t excess,
                std::vector<Literal>& out) const;
 
-    std::int32_t self_;
     std::vector<Use> uses_;
     std::vector<CapacityStep> capacity_;
     std::vector<Segment> profile_;

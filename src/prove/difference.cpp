@@ -2,8 +2,7 @@
 
 namespace oventide::prove {
 
-std::int32_t DifferenceNetwork::add(Term from, Term to, Time weight, std::optional<Literal> when,
-                                    std::int32_t origin) {
+std::int32_t DifferenceNetwork::add(Term from, Term to, Time weight, std::optional<Literal> when, std::int32_t origin) {
     const auto first = static_cast<std::int32_t>(arc_info_.size());
     const Time bare = from.offset + weight - to.offset;
     const Literal condition = when.value_or(Literal{});

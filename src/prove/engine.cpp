@@ -38,9 +38,8 @@ Variable Engine::add_variable(Time least, Time most) {
 
 void Engine::add_clause(std::vector<Literal> literals, std::int32_t origin) {
     if (std::any_of(literals.begin(), literals.end(), [&](Literal each) { return trail_.holds(each); })) return;
-    literals.erase(
-        std::remove_if(literals.begin(), literals.end(), [&](Literal each) { return trail_.fails(each); }),
-        literals.end());
+    literals.erase(std::remove_if(literals.begin(), literals.end(), [&](Literal each) { return trail_.fails(each); }),
+                   literals.end());
     std::sort(literals.begin(), literals.end(), [](Literal a, Literal b) {
         return a.side != b.side ? a.side < b.side : a.value < b.value;  // the weaker of two on one side says it all
     });
@@ -57,10 +56,12 @@ void Engine::add_clause(std::vector<Literal> literals, std::int32_t origin) {
 
 void Engine::add_difference(Term from, Term to, Time weight, std::optional<Literal> when, std::int32_t origin) {
     differences_.add(from, to, weight, when, origin);
+    begun_ = false;
 }
 
 void Engine::add_propagator(std::unique_ptr<Propagator> propagator, std::vector<Side> sides, std::int32_t origin) {
     const auto id = static_cast<std::int32_t>(propagators_.size());
+    propagator->id_ = id;
     propagators_.push_back(std::move(propagator));
     propagator_origin_.push_back(origin);
     queued_.push_back(1);
@@ -170,10 +171,6 @@ bool Engine::propagate_root() {
             trail_, [&](Literal literal, const Reason& reason) { return conclude(literal, reason); });
     }
     if (!dead_) dead_ = !propagate();
-    if (!dead_) {
-        trail_.settle_root();
-        head_ = 0;
-    }
     return !dead_;
 }
 
@@ -227,6 +224,8 @@ void Engine::backtrack(std::int32_t level) {
 bool Engine::settle() {
     backtrack(0);
     if (!propagate_root()) return false;
+    trail_.settle_root();
+    head_ = 0;
     if (clauses_.learned() > kClausesKept + static_cast<std::int32_t>(conflicts_ / 8)) clauses_.reduce(trail_);
     return true;
 }
@@ -261,7 +260,7 @@ Answer Engine::search(std::optional<Literal> assumption, Guide& guide, Budget& b
             if (!settle()) return Answer::none;
         }
         if (trail_.level() == 0) {
-            if (!propagate_root()) return Answer::none;
+            if (!settle()) return Answer::none;
             if (assumption && trail_.fails(*assumption)) return Answer::none;
             if (assumption && trail_.holds(*assumption)) assumption.reset();
         }

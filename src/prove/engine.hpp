@@ -29,6 +29,13 @@ public:
     /// was given with the conclusion.
     virtual void explain(const Trail& trail, Literal literal, const Reason& reason, std::int32_t length,
                          std::vector<Literal>& out) const = 0;
+
+protected:
+    Reason because(std::int32_t a, std::int32_t b) const { return {Reason::Maker::propagator, id_, a, b}; }
+
+private:
+    friend class Engine;
+    std::int32_t id_ = -1;
 };
 
 /// What to try first.
@@ -62,9 +69,9 @@ public:
 
     const Trail& trail() const { return trail_; }
 
-    /// Propagates at the root; false: there is nothing left.
+    /// Propagates at the root, keeping the reasons; false: there is nothing left.
     bool propagate_root();
-    /// After propagate_root has failed for the first time: origins of all that took part, and the variables whose
+    /// After propagate_root has failed before any search: origins of all that took part, and the variables whose
     /// domains did; sorted.
     struct Causes {
         std::vector<std::int32_t> origins;
@@ -105,7 +112,7 @@ private:
     std::vector<std::int32_t> queue_;
     std::vector<char> queued_;
     std::int32_t head_ = 0;  ///< entries of the trail before this one are propagated
-    bool begun_ = false;     ///< every difference and propagator has run once
+    bool begun_ = false;     ///< every difference has been looked at once
     bool dead_ = false;      ///< a contradiction at the root
     std::vector<Literal> conflict_;
     ActivityOrder order_;

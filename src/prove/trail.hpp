@@ -42,9 +42,7 @@ public:
     /// The bound as it was when the trail was `length` entries long.
     Time lower_at(Side side, std::int32_t length) const;
     Time lower_at(Term term, std::int32_t length) const { return lower_at(term.side, length) + term.offset; }
-    Time upper_at(Term term, std::int32_t length) const {
-        return term.offset - lower_at(opposite(term.side), length);
-    }
+    Time upper_at(Term term, std::int32_t length) const { return term.offset - lower_at(opposite(term.side), length); }
 
     /// The entry that made a literal true that held when the trail was `length` long; -1: true from the root.
     std::int32_t entry_of(Literal literal, std::int32_t length) const;

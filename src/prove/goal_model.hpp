@@ -1,0 +1,33 @@
+#pragma once
+/// What each goal of a project minimises, as a term of the engine.
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "prove/model.hpp"
+#include "prove/rules.hpp"
+
+namespace oventide::prove {
+
+class GoalModel {
+public:
+    explicit GoalModel(Model& model) : model_(model), project_(model.project_) {}
+    void add();
+
+private:
+    std::optional<Term> add_overrun();
+    std::optional<Term> add_alarm();
+    std::optional<Term> add_waiting();
+
+    Term add_overrun_of(const Freshness& food);
+    void add_wakers(Term alarm);
+    Term add_wait(ActivityId maker, ActivityId user);
+    /// A term that is at least the weighted sum, exactly that once it is made as small as it can be.
+    std::optional<Term> add_sum(std::vector<WeightedSum::Part> parts);
+
+    Model& model_;
+    const Project& project_;
+};
+
+}  // namespace oventide::prove

@@ -1,0 +1,77 @@
+#include "prove/guide.hpp"
+
+#include <algorithm>
+
+namespace oventide::prove {
+
+ProjectGuide::ProjectGuide(const Model& model) : model_(model) {
+    const std::size_t variables = static_cast<std::size_t>(model.engine().trail().sides()) / 2;
+    remembered_.assign(variables, 0);
+    known_.assign(variables, 0);
+    low_first_.assign(variables, 1);
+    for (std::size_t id = 0; id < model.project().activities.size(); ++id)
+        low_first_[variable_of(model.start(static_cast<ActivityId>(id)).side)] = 0;
+    for (std::size_t goal = 0; goal < model.project().goals.size(); ++goal)
+        if (const auto term = model.objective(static_cast<int>(goal)))
+            low_first_[variable_of(term->side)] = term->side % 2 == 0;
+}
+
+void ProjectGuide::remember(const Trail& trail) {
+    for (Variable x = 0; x < static_cast<Variable>(remembered_.size()); ++x) {
+        remembered_[x] = trail.lower(rising(x));
+        known_[x] = 1;
+    }
+}
+
+void ProjectGuide::remember(const Schedule& schedule) {
+    for (ActivityId id = 0; id < static_cast<ActivityId>(schedule.start.size()); ++id) {
+        const Variable start = variable_of(model_.start(id).side);
+        remembered_[start] = schedule.start[id];
+        known_[start] = 1;
+        const auto& demands = model_.project().activities[id].demands;
+        for (std::size_t k = 0; k < demands.size(); ++k)
+            for (std::size_t choice = 0; choice < demands[k].choices.size(); ++choice) {
+                const auto& chosen = model_.demands(id)[k].chosen[choice];
+                if (!chosen) continue;
+                remembered_[variable_of(chosen->side)] = demands[k].choices[choice] == schedule.chosen[id][k];
+                known_[variable_of(chosen->side)] = 1;
+            }
+    }
+}
+
+std::optional<Literal> ProjectGuide::next_choice(const Trail& trail, ActivityId id) const {
+    for (const DemandTerms& terms : model_.demands(id))
+        for (const auto& chosen : terms.chosen)
+            if (chosen && !trail.holds(*chosen) && !trail.fails(*chosen)) return chosen;
+    return {};
+}
+
+/// The activity that can start latest does so, and chooses; then the next.
+std::optional<Literal> ProjectGuide::construct(const Trail& trail) {
+    ActivityId latest = -1;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
+        const Term start = model_.start(id);
+        if (trail.fixed(variable_of(start.side))) {
+            if (const auto choice = next_choice(trail, id)) return choice;
+            continue;
+        }
+        const auto later = [&](Term a, Term b) {
+            return std::pair(trail.upper(a), trail.lower(a)) > std::pair(trail.upper(b), trail.lower(b));
+        };
+        if (latest < 0 || later(start, model_.start(latest))) latest = id;
+    }
+    if (latest < 0) return {};
+    return at_least(model_.start(latest), trail.upper(model_.start(latest)));
+}
+
+Literal ProjectGuide::towards(const Trail& trail, Variable x, Time value) {
+    if (value > trail.lower(rising(x))) return {rising(x), std::min(value, trail.upper(rising(x)))};
+    return {falling(x), std::min(-value, -trail.lower(rising(x)))};
+}
+
+Literal ProjectGuide::split(const Trail& trail, Variable x) {
+    if (known_[x]) return towards(trail, x, remembered_[x]);
+    return towards(trail, x, low_first_[x] ? trail.lower(rising(x)) : trail.upper(rising(x)));
+}
+
+}  // namespace oventide::prove

@@ -1,0 +1,34 @@
+#pragma once
+/// Where the search for a project's schedule looks first: everything as late as possible, then near the best
+/// schedule known (solution-guided search: Beck 2007).
+
+#include <optional>
+#include <vector>
+
+#include "prove/model.hpp"
+
+namespace oventide::prove {
+
+class ProjectGuide : public Guide {
+public:
+    explicit ProjectGuide(const Model& model);
+
+    /// From now on the search stays near the values on the trail.
+    void remember(const Trail& trail);
+    /// Or near a schedule from elsewhere.
+    void remember(const Schedule& schedule);
+
+    std::optional<Literal> construct(const Trail& trail) override;
+    Literal split(const Trail& trail, Variable x) override;
+
+private:
+    std::optional<Literal> next_choice(const Trail& trail, ActivityId id) const;
+    static Literal towards(const Trail& trail, Variable x, Time value);
+
+    const Model& model_;
+    std::vector<Time> remembered_;  ///< by variable
+    std::vector<char> known_;       ///< by variable: there is something to remember
+    std::vector<char> low_first_;   ///< by variable: what a goal makes small
+};
+
+}  // namespace oventide::prove
