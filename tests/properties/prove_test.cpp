@@ -1,0 +1,62 @@
+/// The exact search against the stupid oracle: the same verdict, and the same best value in all goals.
+
+#include "prove/prove.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cstdint>
+#include <cstdlib>
+#include <string>
+
+#include "oventide/check.hpp"
+#include "support/exhaustive.hpp"
+#include "support/random_project.hpp"
+
+using namespace oventide;
+
+namespace {
+
+struct Family {
+    std::string name;
+    support::RandomProjectOptions options;
+    std::uint64_t seeds;
+};
+
+/// OVENTIDE_SEEDS multiplies the number of seeds, for a long night.
+std::uint64_t effort() {
+    const char* const factor = std::getenv("OVENTIDE_SEEDS");
+    return factor ? std::strtoull(factor, nullptr, 10) : 1;
+}
+
+void compare(const Project& project, prove::ProofOptions options = {}) {
+    const support::Exhaustive truth = support::try_everything(project);
+    options.nodes = 1'000'000;
+    const prove::Proof proof = prove::prove(project, options);
+    REQUIRE(proof.verdict == (truth.schedule ? prove::Verdict::optimal : prove::Verdict::infeasible));
+    if (!truth.schedule) return;
+    for (const Violation& violation : check(project, *proof.schedule)) FAIL_CHECK(violation.what);
+    CHECK(proof.value == truth.value);
+    CHECK(evaluate(project, *proof.schedule) == truth.value);
+    CHECK(proof.bound == truth.value);
+}
+
+}  // namespace
+
+TEST_CASE("the exact search finds what trying everything finds") {
+    const Family families[] = {
+        {"lags and capacities", {6, 12, 3'000, false, false, false}, 250},
+        {"stretched and held", {5, 12, 3'000, false, true, false}, 250},
+        {"choices", {5, 10, 2'000, false, false, true}, 200},
+        {"states", {5, 14, 3'000, true, false, false}, 400},
+        {"everything", {5, 14, 2'000, true, true, true}, 400},
+        {"programmes and demands apart", {4, 12, 2'000, true, true, true, true}, 200},
+        {"eight activities", {8, 16, 6'000, true, true, true}, 60},
+    };
+    for (const Family& family : families) {
+        for (std::uint64_t seed = 1; seed <= family.seeds * effort(); ++seed) {
+            CAPTURE(family.name);
+            CAPTURE(seed);
+            compare(support::random_project(seed, family.options));
+        }
+    }
+}
