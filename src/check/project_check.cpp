@@ -280,7 +280,8 @@ private:
             const Time begin = std::min(visit.start, visit.use.from);
             const auto settings = settings_of(visit, begin);
             bool told = false;
-            for (Time minute = begin; minute < begin + static_cast<Time>(settings.size()); ++minute) {
+            // What is wanted before minute 0 is told with the capacities.
+            for (Time minute = std::max(0, begin); minute < begin + static_cast<Time>(settings.size()); ++minute) {
                 const SettingId setting = settings[minute - begin];
                 Minute& there = minutes[minute];
                 if (there.first < 0) {

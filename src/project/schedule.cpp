@@ -28,6 +28,7 @@ std::vector<Visit> visits_to(const Project& project, const Schedule& schedule, R
         for (std::size_t k = 0; k < demands.size(); ++k) {
             if (demands[k].stages.empty() || schedule.chosen[id][k] != resource) continue;
             const Interval busy = demand_interval(project, schedule, id, static_cast<int>(k));
+            if (busy.from >= busy.to) continue;
             visits.push_back({schedule.start[id], busy.to, demands[k].stages.front().setting});
         }
     }

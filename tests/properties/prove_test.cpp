@@ -28,16 +28,19 @@ std::uint64_t effort() {
     return factor ? std::strtoull(factor, nullptr, 10) : 1;
 }
 
-void compare(const Project& project, prove::ProofOptions options = {}) {
+/// True: there is a schedule.
+bool compare(const Project& project, prove::ProofOptions options = {}) {
     const support::Exhaustive truth = support::try_everything(project);
     options.nodes = 1'000'000;
     const prove::Proof proof = prove::prove(project, options);
+    if (proof.schedule)
+        for (const Violation& violation : check(project, *proof.schedule)) FAIL_CHECK(violation.what);
     REQUIRE(proof.verdict == (truth.schedule ? prove::Verdict::optimal : prove::Verdict::infeasible));
-    if (!truth.schedule) return;
-    for (const Violation& violation : check(project, *proof.schedule)) FAIL_CHECK(violation.what);
+    if (!truth.schedule) return false;
     CHECK(proof.value == truth.value);
     CHECK(evaluate(project, *proof.schedule) == truth.value);
     CHECK(proof.bound == truth.value);
+    return true;
 }
 
 }  // namespace
@@ -53,10 +56,14 @@ TEST_CASE("the exact search finds what trying everything finds") {
         {"eight activities", {8, 16, 6'000, true, true, true}, 60},
     };
     for (const Family& family : families) {
+        std::uint64_t possible = 0;
         for (std::uint64_t seed = 1; seed <= family.seeds * effort(); ++seed) {
             CAPTURE(family.name);
             CAPTURE(seed);
-            compare(support::random_project(seed, family.options));
+            possible += compare(support::random_project(seed, family.options));
         }
+        CAPTURE(possible);
+        CHECK(possible > family.seeds * effort() / 5);
+        CHECK(possible < family.seeds * effort() * 9 / 10);
     }
 }
