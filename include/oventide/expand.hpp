@@ -82,6 +82,7 @@ struct Expansion {
     std::vector<Task> tasks;
     std::vector<std::vector<DemandInfo>> demands;
     std::vector<ResourceInfo> resources;
+    std::vector<std::optional<MilliCelsius>> temperatures;  ///< by SettingId; absent: off
     std::vector<Promise> promises;
 };
 

@@ -1,0 +1,157 @@
+#include "timetable/oven_events.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "project/attendance.hpp"
+
+namespace oventide {
+namespace {
+
+using Kind = OvenEvent::Kind;
+
+/// What an oven is at for a while, because of the loads that are in it.
+struct Stretch {
+    Time from;
+    Time to;
+    SettingId setting;
+    bool goes_in;  ///< a load goes in when it begins
+};
+
+/// By time; loads that share the oven have equal stretches, which are merged.
+std::vector<Stretch> stretches(const Project& project, const Schedule& schedule, ResourceId oven) {
+    std::vector<Stretch> all;
+    for (std::size_t id = 0; id < project.activities.size(); ++id) {
+        const auto& demands = project.activities[id].demands;
+        for (std::size_t k = 0; k < demands.size(); ++k) {
+            if (demands[k].stages.empty() || schedule.chosen[id][k] != oven) continue;
+            Time at = schedule.start[id];
+            for (const Stage& stage : demands[k].stages) {
+                all.push_back({at, at + stage.lasts, stage.setting, at == schedule.start[id]});
+                at += stage.lasts;
+            }
+        }
+    }
+    std::stable_sort(all.begin(), all.end(), [](const Stretch& a, const Stretch& b) { return a.from < b.from; });
+    std::vector<Stretch> merged;
+    for (const Stretch& next : all) {
+        if (!merged.empty() && merged.back().setting == next.setting && next.from <= merged.back().to)
+            merged.back().to = std::max(merged.back().to, next.to);
+        else
+            merged.push_back(next);
+    }
+    return merged;
+}
+
+/// Tells the story of one oven, stretch by stretch.
+class OvenStory {
+public:
+    OvenStory(const Plan& plan, const Expansion& expansion, EquipmentIndex oven, ResourceId resource)
+        : plan_(plan), expansion_(expansion), oven_(oven), rules_(expansion.project.resources[resource].state) {}
+
+    void switch_on(const StartUp& start_up) {
+        rest();
+        say(Kind::on, start_up.at, start_up.setting);
+        say(Kind::hot, start_up.ready, start_up.setting);
+        on_ = true;
+    }
+
+    void go_on(const Stretch& stretch) {
+        if (stretch.setting == setting_ && on_) {
+            if (worth_switching_off(stretch)) switch_off_and_on(stretch);
+        } else if (!stretch.goes_in && stretch.from == until_) {
+            is_off(stretch.setting) ? rest() : say(Kind::set, stretch.from, stretch.setting);
+        } else if (worth_switching_off(stretch)) {
+            switch_off_and_on(stretch);
+        } else {
+            say(on_ ? Kind::set : Kind::on, until_, stretch.setting);
+            const Time change = rules_.transition[setting_][stretch.setting];
+            say(Kind::hot, std::min(stretch.from, until_ + change), stretch.setting);
+        }
+    }
+
+    void be_at(const Stretch& stretch) {
+        setting_ = stretch.setting;
+        until_ = stretch.to;
+        on_ = !is_off(setting_);
+    }
+
+    /// Off, where it is not off already.
+    void rest() {
+        if (on_) events.push_back({Kind::off, oven_, instant(until_), std::nullopt});
+        on_ = false;
+    }
+
+    std::vector<OvenEvent> events;
+
+private:
+    Instant instant(Time at) const { return expansion_.origin + Minutes{at}; }
+    bool is_off(SettingId setting) const { return !expansion_.temperatures[setting]; }
+
+    void say(Kind kind, Time at, SettingId setting) {
+        events.push_back({kind, oven_, instant(at), expansion_.temperatures[setting]});
+    }
+
+    void switch_off_and_on(const Stretch& stretch) {
+        rest();
+        say(Kind::on, stretch.from - rules_.startup[stretch.setting], stretch.setting);
+        say(Kind::hot, stretch.from, stretch.setting);
+    }
+
+    Time cooling_to_room() const {
+        const Equipment& oven = plan_.kitchen.equipment[oven_];
+        const auto temperature = expansion_.temperatures[setting_];
+        if (!temperature || *temperature <= plan_.kitchen.room) return 0;
+        return static_cast<Time>((*temperature - plan_.kitchen.room + oven.cools - 1) / oven.cools);
+    }
+
+    bool worth_switching_off(const Stretch& stretch) const {
+        const Time on_at = stretch.from - rules_.startup[stretch.setting];
+        if (on_at <= until_ || on_at - until_ < cooling_to_room()) return false;
+        const Project& project = expansion_.project;
+        return rules_.self_starting || (attended(project, on_at) && !left_alone(project, on_at, stretch.from));
+    }
+
+    const Plan& plan_;
+    const Expansion& expansion_;
+    EquipmentIndex oven_;
+    const StateRules& rules_;
+    SettingId setting_ = 0;
+    Time until_ = 0;
+    bool on_ = false;
+};
+
+std::vector<OvenEvent> story_of(const Plan& plan, const Expansion& expansion, const Schedule& schedule,
+                                ResourceId resource) {
+    OvenStory story(plan, expansion, *expansion.resources[resource].equipment, resource);
+    for (const Stretch& stretch : stretches(expansion.project, schedule, resource)) {
+        const auto start_up =
+            std::find_if(schedule.start_ups.begin(), schedule.start_ups.end(), [&](const StartUp& each) {
+                return each.resource == resource && each.ready == stretch.from && stretch.goes_in;
+            });
+        if (start_up != schedule.start_ups.end())
+            story.switch_on(*start_up);
+        else
+            story.go_on(stretch);
+        story.be_at(stretch);
+    }
+    story.rest();
+    return std::move(story.events);
+}
+
+}  // namespace
+
+std::vector<OvenEvent> oven_events(const Plan& plan, const Expansion& expansion, const Schedule& schedule) {
+    std::vector<OvenEvent> all;
+    for (std::size_t id = 0; id < expansion.project.resources.size(); ++id) {
+        if (!expansion.project.resources[id].has_state) continue;
+        const auto story = story_of(plan, expansion, schedule, static_cast<ResourceId>(id));
+        all.insert(all.end(), story.begin(), story.end());
+    }
+    std::stable_sort(all.begin(), all.end(), [](const OvenEvent& a, const OvenEvent& b) {
+        return std::tie(a.at, a.oven) < std::tie(b.at, b.oven);
+    });
+    return all;
+}
+
+}  // namespace oventide

@@ -1,0 +1,177 @@
+#include "oventide/timetable.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "timetable/oven_events.hpp"
+
+namespace oventide {
+namespace {
+
+struct Source {
+    const Plan& plan;
+    const Expansion& expansion;
+    const Schedule& schedule;
+
+    Instant instant(Time at) const { return expansion.origin + Minutes{at}; }
+    Instant ready(ActivityId id) const {
+        return instant(schedule.start[id] + expansion.project.activities[id].duration);
+    }
+    bool is_last_step(const Task& task) const {
+        const Component& component = plan.components[expansion.batches[task.batch].component];
+        return task.step + 1 == static_cast<StepIndex>(component.steps.size());
+    }
+};
+
+// ---------------------------------------------------------------------------------------------------- rows
+
+void add_demand(const Source& source, ActivityId id, int index, Row& row) {
+    const Interval busy = demand_interval(source.expansion.project, source.schedule, id, index);
+    if (busy.from >= busy.to) return;
+    const Span span{source.instant(busy.from), source.instant(busy.to)};
+    const ResourceInfo& chosen = source.expansion.resources[source.schedule.chosen[id][index]];
+    const Demand& demand = source.expansion.project.activities[id].demands[index];
+    if (chosen.equipment) row.equipment.push_back({*chosen.equipment, demand.amount, span});
+    const bool washing = source.expansion.demands[id][index].kind == DemandInfo::Kind::wash_hands;
+    if (chosen.person) row.hands.push_back({*chosen.person, span, washing});
+}
+
+Row make_row(const Source& source, ActivityId id, const std::vector<Time>& slips) {
+    const Task& task = source.expansion.tasks[id];
+    const Batch& batch = source.expansion.batches[task.batch];
+    const Activity& activity = source.expansion.project.activities[id];
+    Row row;
+    row.id = activity.name;
+    row.component = batch.component;
+    row.step = task.step;
+    row.batch = batch.number;
+    row.load = task.load;
+    row.amount = task.share.to - task.share.from;
+    row.from = task.share.from;
+    row.start = source.instant(source.schedule.start[id]);
+    row.ready = source.ready(id);
+    row.end = source.instant(source.schedule.end[id]);
+    for (std::size_t k = 0; k < activity.demands.size(); ++k) add_demand(source, id, static_cast<int>(k), row);
+    if (id < static_cast<ActivityId>(slips.size()) && slips[id] < kNever) row.slip = Minutes{slips[id]};
+    return row;
+}
+
+std::vector<Row> make_rows(const Source& source, const std::vector<Time>& slips) {
+    std::vector<Row> rows;
+    for (std::size_t id = 0; id < source.expansion.tasks.size(); ++id)
+        rows.push_back(make_row(source, static_cast<ActivityId>(id), slips));
+    std::sort(rows.begin(), rows.end(),
+              [](const Row& a, const Row& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); });
+    return rows;
+}
+
+// -------------------------------------------------------------------------------------------- food, pickups
+
+std::vector<Handover> make_handovers(const Source& source) {
+    std::vector<Handover> handovers;
+    for (const FoodLink& food : source.expansion.food) {
+        const Batch& from = source.expansion.batches[food.from];
+        const Batch& to = source.expansion.batches[food.to];
+        handovers.push_back({from.component, from.number, to.component, to.number, food.step, food.amount});
+    }
+    return handovers;
+}
+
+std::int32_t item_of(const Order& order, ComponentIndex component) {
+    const auto item = std::find_if(order.items.begin(), order.items.end(),
+                                   [&](const Item& each) { return each.component == component; });
+    return static_cast<std::int32_t>(item - order.items.begin());
+}
+
+void add_servings(const Source& source, std::vector<PickupLine>& lines) {
+    for (const Batch& batch : source.expansion.batches)
+        for (const Batch::Sale& sale : batch.sales)
+            lines[sale.order].servings.push_back(
+                {item_of(source.plan.orders[sale.order], batch.component), batch.number, sale.amount});
+    for (PickupLine& line : lines)
+        std::stable_sort(line.servings.begin(), line.servings.end(), [](const auto& a, const auto& b) {
+            return std::tie(a.item, a.batch) < std::tie(b.item, b.batch);
+        });
+}
+
+void set_done(const Source& source, std::vector<PickupLine>& lines) {
+    for (std::size_t i = 0; i < source.expansion.tasks.size(); ++i) {
+        const Task& task = source.expansion.tasks[i];
+        if (!source.is_last_step(task)) continue;
+        const Instant ready = source.ready(static_cast<ActivityId>(i));
+        for (const Batch::Sale& sale : source.expansion.batches[task.batch].sales)
+            lines[sale.order].done = std::max(lines[sale.order].done, ready);
+    }
+}
+
+std::vector<PickupLine> make_pickups(const Source& source) {
+    std::vector<PickupLine> lines;
+    for (std::size_t order = 0; order < source.plan.orders.size(); ++order)
+        lines.push_back({static_cast<std::int32_t>(order), source.plan.orders[order].pickup, source.plan.from, {}});
+    add_servings(source, lines);
+    set_done(source, lines);
+    return lines;
+}
+
+// --------------------------------------------------------------------------------------------------- goals
+
+/// Minutes before the project's origin turn into minutes of the clock; the other goals count minutes as they are.
+std::int64_t told(const Source& source, Goal goal, std::int64_t value) {
+    return goal == Goal::alarm ? source.expansion.origin.time_since_epoch().count() - value : value;
+}
+
+Aim aim_of(Goal goal) {
+    switch (goal) {
+        case Goal::overrun:
+            return Aim::freshness;
+        case Goal::alarm:
+            return Aim::alarm;
+        case Goal::waiting:
+            break;
+    }
+    return Aim::waiting;
+}
+
+/// A goal's bound holds with the goals before it at theirs: it proves something only where those are reached.
+std::vector<GoalLine> make_goals(const Source& source, const Outcome& outcome) {
+    std::vector<GoalLine> lines;
+    bool reached = true;
+    for (std::size_t i = 0; i < source.expansion.project.goals.size(); ++i) {
+        const Goal goal = source.expansion.project.goals[i];
+        reached = reached && (outcome.optimal || outcome.value[i] == outcome.bound[i]);
+        const std::int64_t bound = outcome.optimal ? outcome.value[i] : outcome.bound[i];
+        lines.push_back({aim_of(goal), told(source, goal, outcome.value[i]), told(source, goal, bound), reached});
+    }
+    return lines;
+}
+
+/// The earliest start of hands, or of switching on an oven without a timer.
+std::optional<Instant> find_alarm(const Source& source, const std::vector<Row>& rows) {
+    std::optional<Instant> alarm;
+    const auto note = [&](Instant at) { alarm = std::min(alarm.value_or(at), at); };
+    for (const Row& row : rows)
+        for (const HandsUse& hands : row.hands) note(hands.span.from);
+    for (const StartUp& start_up : source.schedule.start_ups)
+        if (!source.expansion.project.resources[start_up.resource].state.self_starting)
+            note(source.instant(start_up.at));
+    return alarm;
+}
+
+}  // namespace
+
+Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome,
+                         const std::vector<Time>& slips) {
+    Timetable timetable;
+    if (!outcome.schedule) return timetable;
+    const Source source{plan, expansion, *outcome.schedule};
+    timetable.rows = make_rows(source, slips);
+    timetable.oven = oven_events(plan, expansion, *outcome.schedule);
+    timetable.handovers = make_handovers(source);
+    timetable.pickups = make_pickups(source);
+    timetable.goals = make_goals(source, outcome);
+    timetable.optimal = outcome.optimal;
+    timetable.alarm = find_alarm(source, timetable.rows);
+    return timetable;
+}
+
+}  // namespace oventide
