@@ -1,0 +1,323 @@
+/// The same reports for programs. plans/json.md documents every field; a test holds the two against each other.
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "oventide/report.hpp"
+#include "oventide/safety.hpp"
+#include "report/jobs.hpp"
+
+namespace oventide::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Raised when a field changes its meaning or goes; new fields leave it as it is.
+constexpr int kFormat = 1;
+
+std::string written(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
+
+Json head(const char* report) { return {{"format", kFormat}, {"report", report}}; }
+
+const char* aim_name(Aim aim) {
+    switch (aim) {
+        case Aim::freshness:
+            return "freshness";
+        case Aim::alarm:
+            return "alarm";
+        case Aim::waiting:
+            return "waiting";
+    }
+    return "";
+}
+
+const char* aim_unit(Aim aim) {
+    switch (aim) {
+        case Aim::freshness:
+            return "minutes";
+        case Aim::alarm:
+            return "minutes since 1970";
+        case Aim::waiting:
+            return "piece-minutes";
+    }
+    return "";
+}
+
+const char* event_name(OvenEvent::Kind kind) {
+    switch (kind) {
+        case OvenEvent::Kind::on:
+            return "on";
+        case OvenEvent::Kind::set:
+            return "set";
+        case OvenEvent::Kind::off:
+            return "off";
+        case OvenEvent::Kind::hot:
+            return "hot";
+    }
+    return "";
+}
+
+const char* clash_name(Clash::Kind kind) {
+    switch (kind) {
+        case Clash::Kind::capacity:
+            return "capacity";
+        case Clash::Kind::setting:
+            return "setting";
+        case Clash::Kind::door:
+            return "door";
+    }
+    return "";
+}
+
+const char* cause_name(Obstacle::Cause cause) {
+    switch (cause) {
+        case Obstacle::Cause::window:
+            return "window";
+        case Obstacle::Cause::resource:
+            return "resource";
+        case Obstacle::Cause::state:
+            return "setting";
+        case Obstacle::Cause::start_up:
+            return "switching on";
+    }
+    return "";
+}
+
+/// What a plan, its expansion and a timetable have in them, as JSON.
+class Writer {
+public:
+    explicit Writer(const Subject& subject) : subject_(subject) {}
+
+    Json begin(const char* report) const {
+        Json json = head(report);
+        json["title"] = subject_.plan.title;
+        json["timezone"] = subject_.plan.timezone;
+        return json;
+    }
+
+    Json time(Instant at) const {
+        return {{"at", clock::iso_text(subject_.zone, at)}, {"minutes", at.time_since_epoch().count()}};
+    }
+    Json time(Time at) const { return time(subject_.expansion.origin + Minutes{at}); }
+
+    Json amount(ComponentIndex component, std::int64_t count) const {
+        const bool mass = subject_.plan.components[component].makes.unit == Amount::Unit::milligrams;
+        return {{"count", count}, {"unit", mass ? "mg" : "pieces"}};
+    }
+
+    const std::string& component(ComponentIndex index) const { return subject_.plan.components[index].name; }
+    const std::string& equipment(EquipmentIndex index) const { return subject_.plan.kitchen.equipment[index].name; }
+    const std::string& person(PersonIndex index) const { return subject_.plan.kitchen.crew[index].name; }
+    const std::string& id(ActivityId activity) const { return subject_.expansion.project.activities[activity].name; }
+
+    std::string resource(ResourceId index) const {
+        const ResourceInfo& info = subject_.expansion.resources[index];
+        return info.person ? person(*info.person) : info.equipment ? equipment(*info.equipment) : "";
+    }
+
+    Json place(const Place& at) const {
+        if (subject_.sources == nullptr || at.file < 0 ||
+            at.file >= static_cast<std::int32_t>(subject_.sources->files.size()))
+            return nullptr;
+        return {{"file", subject_.sources->files[at.file].path}, {"line", at.line}, {"column", at.column}};
+    }
+
+    Json promise(PromiseId index) const {
+        if (index == kNoPromise) return nullptr;
+        const Promise& one = subject_.expansion.promises[index];
+        return {{"text", one.text}, {"place", place(one.place)}};
+    }
+
+    Json optional_minutes(const std::optional<Minutes>& minutes) const {
+        return minutes ? Json(minutes->count()) : Json(nullptr);
+    }
+
+    Json step(const Row& row) const {
+        Json json{{"id", row.id},
+                  {"component", component(row.component)},
+                  {"step", subject_.plan.components[row.component].steps[row.step].name},
+                  {"batch", row.batch},
+                  {"load", row.load},
+                  {"amount", amount(row.component, row.amount)},
+                  {"start", time(row.start)},
+                  {"ready", time(row.ready)},
+                  {"end", time(row.end)},
+                  {"equipment", Json::array()},
+                  {"hands", Json::array()},
+                  {"can_slip", optional_minutes(row.slip)}};
+        for (const EquipmentUse& use : row.equipment)
+            json["equipment"].push_back({{"name", equipment(use.equipment)},
+                                         {"amount", use.amount},
+                                         {"from", time(use.span.from)},
+                                         {"to", time(use.span.to)}});
+        for (const HandsUse& hands : row.hands)
+            json["hands"].push_back({{"person", person(hands.person)},
+                                     {"from", time(hands.span.from)},
+                                     {"to", time(hands.span.to)},
+                                     {"washing", hands.washing}});
+        return json;
+    }
+
+    Json oven(const OvenEvent& event) const {
+        return {{"oven", equipment(event.oven)},
+                {"event", event_name(event.kind)},
+                {"at", time(event.at)},
+                {"celsius", event.temperature ? Json(static_cast<double>(*event.temperature) / 1000) : Json(nullptr)},
+                {"by_timer", event.kind == OvenEvent::Kind::on && subject_.plan.kitchen.equipment[event.oven].timer}};
+    }
+
+    Json handover(const Handover& food) const {
+        return {{"from", component(food.from)},
+                {"from_batch", food.from_batch},
+                {"to", component(food.to)},
+                {"to_batch", food.to_batch},
+                {"step", subject_.plan.components[food.to].steps[food.step].name},
+                {"amount", amount(food.from, food.amount)}};
+    }
+
+    Json pickup(const PickupLine& line) const {
+        const Order& order = subject_.plan.orders[line.order];
+        Json json{{"order", order.name},
+                  {"pickup", time(line.pickup)},
+                  {"done", time(line.done)},
+                  {"spare", (line.pickup - line.done).count()},
+                  {"margin", order.margin.count()},
+                  {"servings", Json::array()}};
+        for (const PickupLine::Serving& serving : line.servings) {
+            const ComponentIndex item = order.items[serving.item].component;
+            json["servings"].push_back(
+                {{"item", component(item)}, {"batch", serving.batch}, {"amount", amount(item, serving.amount)}});
+        }
+        return json;
+    }
+
+    Json goal(const GoalLine& line) const {
+        return {{"aim", aim_name(line.aim)},
+                {"value", line.value},
+                {"best", line.best},
+                {"unit", aim_unit(line.aim)},
+                {"proven", line.proven}};
+    }
+
+    Json safety() const {
+        const auto rule = find_safety_rule(subject_.plan.safety.rule);
+        if (!rule) return nullptr;
+        return {{"rule", rule->key},
+                {"text", rule->text},
+                {"source", rule->source},
+                {"caution", "Local rules and a trained person decide what may be served."}};
+    }
+
+    Json obstacle(const Obstacle& one) const {
+        Json json{{"activity", id(one.activity)},
+                  {"cause", cause_name(one.cause)},
+                  {"earliest", time(one.earliest)},
+                  {"latest", time(one.latest)},
+                  {"resource", one.resource >= 0 ? Json(resource(one.resource)) : Json(nullptr)},
+                  {"holders", Json::array()},
+                  {"due", promise(subject_.expansion.project.activities[one.activity].due_promise)}};
+        for (const ActivityId holder : one.holders) json["holders"].push_back(id(holder));
+        return json;
+    }
+
+    Json lag(const Lag& one) const {
+        return {{"from", id(one.from)}, {"to", id(one.to)}, {"minutes", one.lag}, {"promise", promise(one.promise)}};
+    }
+
+    Json clash(const Clash& one) const {
+        Json json{{"kind", clash_name(one.kind)}, {"resources", Json::array()}, {"from", time(one.when.from)},
+                  {"to", time(one.when.to)},      {"wanted", one.wanted},       {"available", one.available},
+                  {"too_soon", one.too_soon},     {"claims", Json::array()}};
+        for (const ResourceId each : one.resources) json["resources"].push_back(resource(each));
+        for (const Clash::Claim& claim : one.claims)
+            json["claims"].push_back({{"activity", id(claim.activity)},
+                                      {"alone", time(claim.alone)},
+                                      {"actual", subject_.timetable ? time(claim.actual) : Json(nullptr)},
+                                      {"later", subject_.timetable ? Json(claim.actual - claim.alone) : Json(nullptr)},
+                                      {"chosen", resource(claim.chosen)}});
+        return json;
+    }
+
+    Json no_timetable() const {
+        Json json = begin("no timetable");
+        json["proven"] = subject_.outcome.infeasible;
+        json["contradiction"] = Json::array();
+        for (const Lag& one : subject_.outcome.contradiction) json["contradiction"].push_back(lag(one));
+        json["obstacles"] = Json::array();
+        for (const Obstacle& one : subject_.outcome.obstacles) json["obstacles"].push_back(obstacle(one));
+        return json;
+    }
+
+private:
+    const Subject& subject_;
+};
+
+}  // namespace
+
+std::string timetable_json(const Subject& subject) {
+    const Writer writer(subject);
+    if (subject.timetable == nullptr) return written(writer.no_timetable());
+    const Timetable& timetable = *subject.timetable;
+    Json json = writer.begin("timetable");
+    json["alarm"] = timetable.alarm ? writer.time(*timetable.alarm) : Json(nullptr);
+    json["optimal"] = timetable.optimal;
+    json["goals"] = Json::array();
+    for (const GoalLine& goal : timetable.goals) json["goals"].push_back(writer.goal(goal));
+    json["pickups"] = Json::array();
+    for (const PickupLine& pickup : timetable.pickups) json["pickups"].push_back(writer.pickup(pickup));
+    json["steps"] = Json::array();
+    for (const Row& row : timetable.rows) json["steps"].push_back(writer.step(row));
+    json["ovens"] = Json::array();
+    for (const OvenEvent& event : timetable.oven) json["ovens"].push_back(writer.oven(event));
+    json["handovers"] = Json::array();
+    for (const Handover& food : timetable.handovers) json["handovers"].push_back(writer.handover(food));
+    json["safety"] = writer.safety();
+    return written(json);
+}
+
+std::string clashes_json(const Subject& subject, const std::vector<Clash>& clashes) {
+    const Writer writer(subject);
+    Json json = writer.begin("clashes");
+    json["clashes"] = Json::array();
+    for (const Clash& clash : clashes) json["clashes"].push_back(writer.clash(clash));
+    return written(json);
+}
+
+std::string checklist_json(const Subject& subject) {
+    const Writer writer(subject);
+    if (subject.timetable == nullptr) return written(writer.no_timetable());
+    Json json = writer.begin("checklist");
+    json["alarm"] = subject.timetable->alarm ? writer.time(*subject.timetable->alarm) : Json(nullptr);
+    json["jobs"] = Json::array();
+    for (const Job& job : jobs_of(subject)) {
+        json["jobs"].push_back({{"person", job.person ? Json(writer.person(*job.person)) : Json(nullptr)},
+                                {"from", writer.time(job.span.from)},
+                                {"to", writer.time(job.span.to)},
+                                {"job", job_name(job.kind)},
+                                {"step", job.row ? Json(job.row->id) : Json(nullptr)},
+                                {"oven", job.turn ? writer.oven(job.turn->event) : Json(nullptr)}});
+    }
+    json["safety"] = writer.safety();
+    return written(json);
+}
+
+std::string diagnostics_json(const std::vector<Diagnostic>& diagnostics, const Sources& sources) {
+    const auto place = [&](const Place& at) -> Json {
+        if (at.file < 0 || at.file >= static_cast<std::int32_t>(sources.files.size())) return nullptr;
+        return {{"file", sources.files[at.file].path}, {"line", at.line}, {"column", at.column}};
+    };
+    Json json = head("diagnostics");
+    json["diagnostics"] = Json::array();
+    for (const Diagnostic& one : diagnostics) {
+        Json notes = Json::array();
+        for (const Note& note : one.notes) notes.push_back({{"message", note.message}, {"place", place(note.place)}});
+        json["diagnostics"].push_back({{"severity", one.severity == Severity::error ? "error" : "caution"},
+                                       {"message", one.message},
+                                       {"suggestion", one.suggestion},
+                                       {"place", place(one.place)},
+                                       {"notes", std::move(notes)}});
+    }
+    return written(json);
+}
+
+}  // namespace oventide::report

@@ -1,0 +1,214 @@
+/// plans/json.md against what is printed: every field that is printed is documented, with its type; every field
+/// that is documented is printed.
+
+#include <doctest/doctest.h>
+
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
+#include <string>
+
+#include "oventide/report.hpp"
+#include "support/planned.hpp"
+
+using namespace oventide;
+using namespace oventide::test;
+using nlohmann::ordered_json;
+
+namespace {
+
+using Fields = std::map<std::string, std::string>;  ///< path to type
+
+/// The tables of plans/json.md by the heading that they stand under.
+std::map<std::string, Fields> documented() {
+    std::map<std::string, Fields> reports;
+    std::istringstream page(project_file("plans/json.md"));
+    std::string heading;
+    for (std::string line; std::getline(page, line);) {
+        if (line.starts_with("## ")) heading = line.substr(3);
+        if (!line.starts_with("| `")) continue;
+        const auto end = line.find("` | ", 3);
+        const auto type = end + 4;
+        reports[heading][line.substr(3, end - 3)] = line.substr(type, line.find(" |", type) - type);
+    }
+    return reports;
+}
+
+bool is_time(const ordered_json& value) {
+    return value.is_object() && value.size() == 2 && value.contains("at") && value["at"].is_string() &&
+           value.contains("minutes") && value["minutes"].is_number_integer();
+}
+
+bool is_amount(const ordered_json& value) {
+    return value.is_object() && value.size() == 2 && value.contains("count") && value["count"].is_number_integer() &&
+           value.contains("unit") && (value["unit"] == "pieces" || value["unit"] == "mg");
+}
+
+bool is_place(const ordered_json& value) {
+    return value.is_object() && value.size() == 3 && value.contains("file") && value["file"].is_string() &&
+           value.contains("line") && value["line"].is_number_integer() && value.contains("column") &&
+           value["column"].is_number_integer();
+}
+
+bool is_of(const std::string& type, const ordered_json& value) {
+    if (type.ends_with(" or null")) return value.is_null() || is_of(type.substr(0, type.size() - 8), value);
+    if (type == "whole number") return value.is_number_integer();
+    if (type == "number") return value.is_number();
+    if (type == "text") return value.is_string();
+    if (type == "yes/no") return value.is_boolean();
+    if (type == "list") return value.is_array();
+    if (type == "object") return value.is_object();
+    if (type == "time") return is_time(value);
+    if (type == "amount") return is_amount(value);
+    if (type == "place") return is_place(value);
+    if (type != "list of text" || !value.is_array()) return false;
+    for (const ordered_json& element : value)
+        if (!element.is_string()) return false;
+    return true;
+}
+
+/// What may be null or empty must still have been seen with something in it once.
+class Inspection {
+public:
+    Inspection(std::string report, Fields fields) : report_(std::move(report)), fields_(std::move(fields)) {}
+
+    void look_at(const std::string& text) {
+        const ordered_json json = ordered_json::parse(text);
+        CHECK(json["report"] == report_);
+        CHECK(json["format"] == 1);
+        object("", json);
+    }
+
+    void everything_was_seen() const {
+        for (const auto& [path, type] : fields_) {
+            CAPTURE(path);
+            CHECK(seen_.contains(path));
+        }
+    }
+
+private:
+    void object(const std::string& prefix, const ordered_json& json) {
+        std::set<std::string> there;
+        for (const auto& [name, value] : json.items()) {
+            const std::string path = prefix + name;
+            there.insert(path);
+            CAPTURE(path);
+            const auto field = fields_.find(path);
+            REQUIRE(field != fields_.end());
+            CHECK(is_of(field->second, value));
+            if (!value.is_null()) seen_.insert(path);
+            if (field->second.starts_with("object") && value.is_object()) object(path + ".", value);
+            if (field->second == "list")
+                for (const ordered_json& element : value) object(path + "[].", element);
+        }
+        for (const auto& [path, type] : fields_) {
+            const bool here = path.starts_with(prefix) && path.find('.', prefix.size()) == std::string::npos;
+            CAPTURE(path);
+            if (here) CHECK(there.contains(path));
+        }
+    }
+
+    std::string report_;
+    Fields fields_;
+    std::set<std::string> seen_;
+};
+
+Inspection inspection(const std::string& report) {
+    const auto all = documented();
+    REQUIRE(all.contains(report));
+    return {report, all.at(report)};
+}
+
+/// Two components, one going into the other, a cooked step, a bake, washing: something in every field.
+const char* const kFull = R"(
+[[component]]
+name  = "filling"
+makes = "1 kg"
+steps = [
+  { name = "cook",  takes = "15 min", hands = true, uses = "hob", cooked = true },
+  { name = "chill", takes = "1 h", keeps = "5 h", uses = "fridge", chill = true },
+]
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+best_within = "2 h"
+steps = [
+  { name = "mix",  takes = "10 min", hands = true, uses = "mixer", wash = "5 min" },
+  { name = "bake", takes = "20 min", oven = "200 C", tray = 6, hands = { first = "2 min", last = "1 min" } },
+  { name = "fill", takes = "10 min", hands = true, with = { filling = "30 g" } },
+]
+[[component]]
+name  = "cake"
+makes = "12 pieces"
+steps = [
+  { name = "mix",  takes = "10 min", hands = true, uses = "mixer", wash = "5 min" },
+  { name = "bake", takes = "40 min", oven = "160 C", tray = 12, hands = { first = "2 min", last = "1 min" } },
+  { name = "cool", takes = "5 min" },
+]
+)";
+
+std::string full_plan() {
+    std::string text = plan_for_buns(kFull);
+    return text.replace(text.find("[[component]]"), 0,
+                        "[[order]]\nname = \"second\"\npickup = 2026-10-03T12:00:00\nitems = { cake = 12 }\n");
+}
+
+}  // namespace
+
+TEST_CASE("json: the timetable, the clashes and the checklist are as documented") {
+    const Planned day = planned(full_plan());
+    REQUIRE(day.timetable);
+
+    Inspection timetable = inspection("timetable");
+    timetable.look_at(report::timetable_json(day.subject()));
+    timetable.everything_was_seen();
+
+    const auto clashes = day.clashes();
+    REQUIRE_FALSE(clashes.empty());
+    Inspection overlay = inspection("clashes");
+    overlay.look_at(report::clashes_json(day.subject(), clashes));
+    overlay.everything_was_seen();
+
+    Inspection checklist = inspection("checklist");
+    checklist.look_at(report::checklist_json(day.subject()));
+    checklist.everything_was_seen();
+}
+
+TEST_CASE("json: no timetable is as documented") {
+    Planned day = planned(full_plan());
+    day.timetable.reset();
+    const auto& promises = day.expansion.promises;
+    REQUIRE_FALSE(promises.empty());
+    ActivityId due = 0;
+    while (day.expansion.project.activities[due].due_promise == kNoPromise) ++due;
+    day.outcome.obstacles = {{due, 10, 20, Obstacle::Cause::resource, 0, {0, 1}}};
+    day.outcome.contradiction = {{0, 1, -5, 0}, {1, 0, 10, kNoPromise}};
+    Inspection none = inspection("no timetable");
+    none.look_at(report::timetable_json(day.subject()));
+    none.look_at(report::checklist_json(day.subject()));
+    none.everything_was_seen();
+}
+
+TEST_CASE("json: diagnostics are as documented") {
+    const PlanReading reading = parse_plan("title = 3\nnonsense = true\n", "plan.toml", reader_of({}));
+    auto diagnostics = reading.diagnostics;
+    REQUIRE_FALSE(diagnostics.empty());
+    diagnostics.front().notes.push_back({diagnostics.front().place, "seen here"});
+    Inspection inspected = inspection("diagnostics");
+    inspected.look_at(report::diagnostics_json(diagnostics, reading.sources));
+    inspected.everything_was_seen();
+}
+
+TEST_CASE("json: times are the same minute twice, names survive, bytes that are no UTF-8 do no harm") {
+    Planned day = planned(full_plan());
+    day.plan.title = "a \"quoted\" \xff title\n";
+    const auto json = ordered_json::parse(report::timetable_json(day.subject()));
+    CHECK(json["title"] == "a \"quoted\" \uFFFD title\n");
+    for (const auto& step : json["steps"]) {
+        const Instant at{Minutes{step["start"]["minutes"].get<std::int64_t>()}};
+        CHECK(step["start"]["at"] == clock::iso_text(day.zone, at));
+    }
+    std::set<std::string> ids;
+    for (const auto& step : json["steps"]) CHECK(ids.insert(step["id"].get<std::string>()).second);
+}
