@@ -100,15 +100,18 @@ struct Stint {
     std::int32_t entry;
 };
 
-/// The end of a fixed step is so long after its start: then all of it is counted from there.
+/// The end of a fixed step is so long after its start: then all of it is counted from there, and hands for its first
+/// or last minutes are no longer than it is (a rest of few pieces may be done sooner than that).
 Stint stint(const Subject& subject, std::int32_t entry) {
     const Hands& hands = subject.step.hands[entry];
+    const Time duration = subject.activity.duration;
     const Time from = to_time(hands.from);
-    const Time to = hands.lasts ? to_time(hands.from + *hands.lasts) : subject.activity.duration;
-    if (hands.counted_from == Hands::From::start) return {{Of::start, from}, {Of::start, to}, entry};
+    const Time to = hands.lasts ? to_time(hands.from + *hands.lasts) : duration;
+    if (hands.counted_from == Hands::From::start)
+        return {{Of::start, from}, {Of::start, subject.fixed() ? std::min(to, duration) : to}, entry};
     if (!hands.lasts) return {{Of::end, from}, {Of::end, 0}, entry};
     if (!subject.fixed() || from >= 0) return {{Of::end, from}, {Of::end, to}, entry};
-    return {{Of::start, subject.activity.duration + from}, {Of::start, subject.activity.duration + to}, entry};
+    return {{Of::start, std::max(duration + from, 0)}, {Of::start, duration + to}, entry};
 }
 
 bool same_people(const Hands& a, const Hands& b) { return a.people == b.people && a.who == b.who; }

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "oventide/limits.hpp"
+#include "plan/syntax.hpp"
 #include "plan/text_check.hpp"
 
 namespace oventide::plan_file {
@@ -101,54 +102,6 @@ private:
     std::optional<Place> too_deep_;
 };
 
-/// What the parser says, in the cook's words, by a part of its own.
-struct SyntaxHint {
-    std::string_view says;
-    const char* message;
-    const char* suggestion;
-};
-
-constexpr SyntaxHint kHints[] = {
-    {"cannot redefine", "this stands twice, or was something else before", "leave one of the two out"},
-    {"dangling comma", "no comma stands before the '}' of a table", "leave the last comma out"},
-    {"expected key or closing '}'", "a table between '{' and '}' stays on one line, with commas between its keys",
-     "join the lines, or write the table under a [heading]"},
-    {"expected comma or closing '}'", "a comma or the closing '}' is missing",
-     "write { name = \"mix\", takes = \"5 min\" }"},
-    {"expected comma or closing ']'", "a comma or the closing ']' is missing",
-     "put a comma between two entries of a list"},
-    {"could not determine value type", "this is neither text, a number, true, false, nor a date",
-     "put text between quotes: \"45 min\""},
-    {"expected a comment or whitespace", "something is left over behind this value",
-     "put text between quotes: \"45 min\"; one key on a line"},
-    {"literal string: control characters", "the closing ' is missing on this line", "write '...'"},
-    {"string: control characters", "the closing \" is missing on this line", "write \"...\""},
-    {"unknown escape sequence", "a backslash in text between \" and \" has a meaning of its own",
-     "write it twice, or put the text between ' and '"},
-    {"not representable in 64 bits", "this number is too large", ""},
-    {"parsing date", "there is no such date, or it is not written as year-month-day",
-     "write a date and time like 2026-10-03T16:00:00"},
-    {"parsing time", "this is no time of day",
-     "write a date and time like 2026-10-03T16:00:00, hours as text \"05:00-16:30\""},
-    {"expected '='", "a key is followed by '=' and its value",
-     "put a key of several words between quotes: \"pear tart\" = 24"},
-    {"encountered end-of-file", "the file ends in the middle of something",
-     "is a value, a quote or a bracket missing?"},
-};
-
-void complain_of_syntax(const toml::parse_error& error, std::int32_t file, Complaints& complaints) {
-    const std::string_view says = error.description();
-    for (const SyntaxHint& hint : kHints) {
-        if (says.find(hint.says) == std::string_view::npos) continue;
-        complaints.error(place_of(error.source(), file), hint.message, hint.suggestion);
-        return;
-    }
-    constexpr std::string_view preamble = "Error while parsing ";
-    const bool usual = says.substr(0, preamble.size()) == preamble;
-    complaints.error(place_of(error.source(), file),
-                     "this is not TOML: " + std::string(says.substr(usual ? preamble.size() : 0)));
-}
-
 }  // namespace
 
 std::optional<Node> parse_document(std::string_view text, std::int32_t file, Complaints& complaints) {
@@ -165,7 +118,7 @@ std::optional<Node> parse_document(std::string_view text, std::int32_t file, Com
         node.place = {file, 0, 0, 1};  // the file as a whole
         return node;
     } catch (const toml::parse_error& error) {
-        complain_of_syntax(error, file, complaints);
+        tell_syntax(error.description(), place_of(error.source(), file), text, complaints);
         return std::nullopt;
     }
 }

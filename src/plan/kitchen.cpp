@@ -1,5 +1,6 @@
 #include "plan/kitchen.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "oventide/plan_file.hpp"
@@ -112,7 +113,9 @@ void check_kind_names(const Kitchen& kitchen, Complaints& complaints) {
         int of_kind = 0;
         for (const Equipment& equipment : kitchen.equipment) of_kind += equipment.kind == kind ? 1 : 0;
         for (const Equipment& equipment : kitchen.equipment) {
-            if (equipment.name != kind_name(kind)) continue;
+            const bool alone = std::count_if(kitchen.equipment.begin(), kitchen.equipment.end(),
+                                             [&](const auto& other) { return other.name == equipment.name; }) == 1;
+            if (equipment.name != kind_name(kind) || !alone) continue;  // two of one name have been told
             if (equipment.kind != kind)
                 complaints.error(
                     equipment.place,

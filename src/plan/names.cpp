@@ -22,10 +22,12 @@ std::size_t character_count(const std::string& text) {
         std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xc0) != 0x80; }));
 }
 
-std::string listed(const std::vector<std::string>& names) {
+/// "there is 'bun'", "there are 'bun', 'tart case'".
+std::string there_are(const std::vector<std::string>& names) {
     constexpr std::size_t most = 8;
-    std::string text;
-    for (std::size_t i = 0; i < names.size() && i < most; ++i) text += (i ? ", '" : "'") + names[i] + "'";
+    if (names.empty()) return {};
+    std::string text = names.size() == 1 ? "there is " : "there are ";
+    for (std::size_t i = 0; i < names.size() && i < most; ++i) text += (i ? ", " : "") + in_quotes(names[i]);
     if (names.size() > most) text += ", ...";
     return text;
 }
@@ -90,7 +92,7 @@ std::optional<ComponentIndex> Names::find_component(const Name& name) const {
     const auto found = components.find(name.text);
     if (!found && all_components) {
         std::string guess = complaints_.did_you_mean(name.text, components.all());
-        if (guess.empty() && components.size() > 0) guess = "there are " + listed(components.all());
+        if (guess.empty()) guess = there_are(components.all());
         complaints_.error(name.place, "no component called " + in_quotes(name.text), std::move(guess));
     }
     return found;
@@ -112,7 +114,7 @@ std::optional<StepId> Names::find_step(const Name& name, ComponentIndex componen
     if (const auto found = find_qualified(name.text)) return found;
     if (!all_components && name.text.find('.') != std::string::npos) return std::nullopt;
 
-    if (const auto other = components.find(name.text)) {
+    if (const auto other = components.find(name.text); other && *other != component) {
         const auto& its_steps = steps[static_cast<std::size_t>(*other)].all();
         const std::string step = its_steps.empty() ? "..." : its_steps.back();
         complaints_.error(name.place, in_quotes(name.text) + " is a component, not a step",
@@ -125,7 +127,7 @@ std::optional<StepId> Names::find_step(const Name& name, ComponentIndex componen
         if (const auto other = components.find(left)) {
             const auto& known = steps[static_cast<std::size_t>(*other)].all();
             std::string guess = complaints_.did_you_mean(right, known);
-            if (guess.empty()) guess = "its steps are " + listed(known);
+            if (guess.empty()) guess = there_are(known);
             complaints_.error(name.place, "no step called " + in_quotes(right) + " in component " + in_quotes(left),
                               std::move(guess));
         } else {
@@ -135,7 +137,7 @@ std::optional<StepId> Names::find_step(const Name& name, ComponentIndex componen
         return std::nullopt;
     }
     std::string guess = complaints_.did_you_mean(name.text, own.all());
-    if (guess.empty()) guess = "its steps are " + listed(own.all());
+    if (guess.empty()) guess = there_are(own.all());
     std::string where = "component";
     for (const std::string& known : components.all())
         if (components.find(known) == component) where = "component " + in_quotes(known);
@@ -159,11 +161,11 @@ std::vector<EquipmentIndex> Names::find_equipment(const Name& name, bool ovens) 
     if (other != all.end() || (!ovens && name.text == "oven")) {
         complaints_.error(name.place,
                           ovens ? in_quotes(name.text) + " is no oven" : "an oven is not asked for with 'uses'",
-                          ovens ? "its ovens are " + listed(known) : "write oven = \"180 C\" and tray = 12");
+                          ovens ? there_are(known) : "write oven = \"180 C\" and tray = 12");
         return found;
     }
     std::string guess = complaints_.did_you_mean(name.text, known);
-    if (guess.empty()) guess = known.empty() ? "" : "there are " + listed(known);
+    if (guess.empty()) guess = there_are(known);
     complaints_.error(name.place,
                       std::string("no ") + (ovens ? "oven" : "equipment") + " called " + in_quotes(name.text),
                       std::move(guess));
@@ -185,7 +187,7 @@ std::vector<PersonIndex> Names::find_people(const std::vector<Name>& names) cons
         std::vector<std::string> known;
         for (const Person& p : crew) known.push_back(p.name);
         std::string guess = complaints_.did_you_mean(name.text, known);
-        if (guess.empty() && !known.empty()) guess = "there are " + listed(known);
+        if (guess.empty()) guess = there_are(known);
         complaints_.error(name.place, "nobody in the crew is called " + in_quotes(name.text), std::move(guess));
     }
     return found;

@@ -50,11 +50,11 @@ std::vector<OrderDraft> read_orders(const std::vector<const Node*>& tables, cons
                                     Complaints& complaints) {
     std::vector<OrderDraft> drafts;
     NameList names;
+    // Told first, so that it is told even where there is more to tell than is told in all.
+    if (tables.size() > Limits::orders)
+        complaints.error(tables[Limits::orders]->place, "more than " + std::to_string(Limits::orders) + " orders");
     for (const Node* node : tables) {
-        if (drafts.size() == Limits::orders) {
-            complaints.error(node->place, "more than " + std::to_string(Limits::orders) + " orders");
-            break;
-        }
+        if (drafts.size() == Limits::orders) break;
         OrderDraft draft;
         TableReader table(*node, "this order", complaints);
         if (!table.is_table()) continue;
@@ -98,13 +98,14 @@ std::vector<Item> read_items(const OrderDraft& draft, const Names& names, const 
         const auto component = names.find_component({entry.key, entry.key_place});
         if (!amount || !component) continue;
         const Amount makes = components[static_cast<std::size_t>(*component)].makes;
-        if (makes.count > 0 && makes.unit != amount->unit)
-            complaints.error(
-                entry.node.place,
-                "'" + entry.key + "' is made by " + (makes.unit == Amount::Unit::pieces ? "the piece" : "weight") +
-                    " (makes " + amount_text(makes) + "), but " + amount_text(*amount) +
-                    (amount->count == 1 ? " is" : " are") + " ordered",
-                makes.unit == Amount::Unit::pieces ? "write how many pieces" : "write a weight: \"1.2 kg\"");
+        if (makes.count > 0 && makes.unit != amount->unit) {
+            const bool by_piece = makes.unit == Amount::Unit::pieces;
+            complaints.error(entry.node.place,
+                             "'" + entry.key + "' is made by " + (by_piece ? "the piece" : "weight") + " (makes " +
+                                 amount_text(makes) + "), but " + amount_text(*amount) + " was ordered",
+                             by_piece ? "write how many pieces" : "write a weight: \"1.2 kg\"");
+            continue;
+        }
         items.push_back({*component, amount->count, entry.key_place});
     }
     return items;

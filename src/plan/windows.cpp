@@ -19,7 +19,8 @@ constexpr int kMostContradictions = 20;
 struct Reason {
     std::string text;
     Place place;
-    bool at_most = false;  ///< it holds something back; the others only push
+    bool at_most = false;        ///< it holds something back; the others only push
+    const Draw* draw = nullptr;  ///< what it comes from, if that
 };
 
 /// Two points of every step: its start and when it is ready.
@@ -40,7 +41,7 @@ public:
         for (int round = 0; round < kMostContradictions; ++round) {
             const auto cycle = network::start_windows(project_, project_.lags).contradiction;
             if (cycle.empty() || cycle.front().from != cycle.back().to) return;
-            tell_cycle(cycle, complaints);
+            if (is_certain(cycle)) tell_cycle(cycle, complaints);
             // Without its limits this contradiction is gone, and the next one comes to light.
             std::erase_if(project_.lags, [&](const Lag& lag) {
                 return reasons_[lag.promise].at_most && std::find(cycle.begin(), cycle.end(), lag) != cycle.end();
@@ -59,6 +60,7 @@ private:
 
     void add(ActivityId from, ActivityId to, Minutes lag, Reason reason) {
         project_.lags.push_back({from, to, static_cast<Time>(lag.count()), static_cast<PromiseId>(reasons_.size())});
+        reason.draw = drawing_;
         reasons_.push_back(std::move(reason));
     }
 
@@ -71,8 +73,10 @@ private:
             for (const Draw& draw : step(c, s).draws) {
                 if (left_out_[draw.component]) continue;
                 const auto last = static_cast<StepIndex>(plan_.components[draw.component].steps.size()) - 1;
+                drawing_ = &draw;
                 add_wait(draw.component, last, c, s, draw.rest, draw.within, draw.place);
                 add_component_keeps(draw.component, last, c, s);
+                drawing_ = nullptr;
             }
         }
     }
@@ -126,6 +130,15 @@ private:
         }
     }
 
+    /// Two draws on one component may be served by two batches, which need not keep each other's times.
+    bool is_certain(const std::vector<Lag>& cycle) const {
+        std::map<ComponentIndex, const Draw*> drawn;
+        return std::all_of(cycle.begin(), cycle.end(), [&](const Lag& lag) {
+            const Draw* draw = reasons_[lag.promise].draw;
+            return !draw || drawn.emplace(draw->component, draw).first->second == draw;
+        });
+    }
+
     void tell_cycle(std::vector<Lag> cycle, Complaints& complaints) const {
         // The chain reads best from just after a limit to that limit.
         const auto limit =
@@ -148,7 +161,8 @@ private:
     const std::vector<bool>& left_out_;
     std::vector<std::int32_t> first_;  ///< by component: the start of its first step
     Project project_;
-    std::vector<Reason> reasons_;  ///< by PromiseId
+    std::vector<Reason> reasons_;    ///< by PromiseId
+    const Draw* drawing_ = nullptr;  ///< what is being added
 };
 
 }  // namespace

@@ -68,8 +68,10 @@ Expansion expansion_of(const Plan& plan) {
 
 Expansion expansion_of(std::string_view plan_text) { return expansion_of(plan_of(plan_text)); }
 
-std::string refusal_of(std::string_view plan_text) {
-    const ExpandResult result = expand(plan_of(plan_text));
+std::string refusal_of(std::string_view plan_text) { return refusal_of(plan_of(plan_text)); }
+
+std::string refusal_of(const Plan& plan) {
+    const ExpandResult result = expand(plan);
     CHECK(!result.expansion.has_value());
     std::string all;
     for (const Diagnostic& diagnostic : result.diagnostics) all += diagnostic.message + '\n';

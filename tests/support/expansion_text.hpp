@@ -14,6 +14,7 @@ Expansion expansion_of(const Plan& plan);
 Expansion expansion_of(std::string_view plan_text);
 
 /// Every message of an expansion that fails.
+std::string refusal_of(const Plan& plan);
 std::string refusal_of(std::string_view plan_text);
 
 /// Stops the test when there is none of that name.

@@ -1,0 +1,73 @@
+#include "oventide/journal.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace oventide::journal {
+namespace {
+
+/// The step that an event speaks of; empty for an event that speaks of none or of many.
+struct StepOf {
+    std::string_view operator()(const Started& e) const { return e.step; }
+    std::string_view operator()(const Finished& e) const { return e.step; }
+    std::string_view operator()(const WillEnd& e) const { return e.step; }
+    std::string_view operator()(const Probe& e) const { return e.step; }
+    template <class Other>
+    std::string_view operator()(const Other&) const {
+        return {};
+    }
+};
+
+}  // namespace
+
+std::vector<const Entry*> Journal::standing() const {
+    std::set<std::int32_t> taken_back;
+    for (const Entry& entry : entries) {
+        if (const auto* event = std::get_if<TakenBack>(&entry.event)) taken_back.insert(event->number);
+    }
+    std::vector<const Entry*> result;
+    for (const Entry& entry : entries) {
+        if (!std::holds_alternative<TakenBack>(entry.event) && !taken_back.contains(entry.number)) {
+            result.push_back(&entry);
+        }
+    }
+    return result;
+}
+
+const Published* Journal::published() const {
+    const Published* last = nullptr;
+    for (const Entry* entry : standing()) {
+        if (const auto* event = std::get_if<Published>(&entry->event)) last = event;
+    }
+    return last;
+}
+
+std::vector<std::string> unmatched(const Journal& journal, const std::vector<std::string>& ids) {
+    const std::set<std::string_view> known(ids.begin(), ids.end());
+    std::set<std::string_view> seen;
+    std::vector<std::string> result;
+    const auto consider = [&](std::string_view id) {
+        if (!id.empty() && !known.contains(id) && seen.insert(id).second) result.emplace_back(id);
+    };
+    for (const Entry* entry : journal.standing()) consider(std::visit(StepOf{}, entry->event));
+    if (const Published* published = journal.published()) {
+        for (const PublishedStep& step : published->steps) consider(step.id);
+    }
+    return result;
+}
+
+Published publication(const Plan& plan, const Timetable& timetable, const std::string& fingerprint) {
+    Published result{fingerprint, {}};
+    for (const Row& row : timetable.rows) {
+        PublishedStep step{row.id, row.start, row.ready, row.end, {}, {}};
+        const auto add = [](std::vector<std::string>& names, const std::string& name) {
+            if (std::ranges::find(names, name) == names.end()) names.push_back(name);
+        };
+        for (const HandsUse& hands : row.hands) add(step.who, plan.kitchen.crew[hands.person].name);
+        for (const EquipmentUse& use : row.equipment) add(step.uses, plan.kitchen.equipment[use.equipment].name);
+        result.steps.push_back(std::move(step));
+    }
+    return result;
+}
+
+}  // namespace oventide::journal

@@ -1,0 +1,71 @@
+#include <cstdlib>
+
+#include "journal/text.hpp"
+#include "oventide/journal.hpp"
+
+namespace oventide::journal {
+namespace {
+
+std::string degrees_text(MilliCelsius temperature) {
+    const std::int64_t size = std::abs(temperature);
+    std::string text = (temperature < 0 ? "-" : "") + std::to_string(size / 1000);
+    if (const std::int64_t rest = size % 1000; rest != 0) {
+        std::string digits = std::to_string(1000 + rest).substr(1);
+        digits.erase(digits.find_last_not_of('0') + 1);
+        text += "." + digits;
+    }
+    return text + "C";
+}
+
+/// Everything of an event behind the entry's number and time.
+struct Writer {
+    const clock::Zone& zone;
+
+    std::string time(Instant at) const { return clock::iso_text(zone, at); }
+
+    std::string plain(const char* kind, const std::string& subject, Instant at) const {
+        return std::string(kind) + " " + quoted(subject) + " at " + time(at);
+    }
+
+    std::string until(const std::optional<Instant>& at) const { return at ? " until " + time(*at) : ""; }
+
+    /// Names come in pairs with a word, so that somebody may be called "on".
+    std::string row(const PublishedStep& step) const {
+        std::string text =
+            "\n  " + quoted(step.id) + " " + time(step.start) + " " + time(step.ready) + " " + time(step.end);
+        for (const std::string& name : step.who) text += " by " + quoted(name);
+        for (const std::string& name : step.uses) text += " on " + quoted(name);
+        return text;
+    }
+
+    std::string operator()(const Published& e) const {
+        std::string text = "published " + quoted(e.fingerprint);
+        for (const PublishedStep& step : e.steps) text += row(step);
+        return text;
+    }
+    std::string operator()(const Started& e) const { return plain("started", e.step, e.at); }
+    std::string operator()(const Finished& e) const { return plain("finished", e.step, e.at); }
+    std::string operator()(const WillEnd& e) const { return plain("will-end", e.step, e.at); }
+    std::string operator()(const Probe& e) const {
+        return plain("probe", e.step, e.at) + " " + degrees_text(e.temperature);
+    }
+    std::string operator()(const Broken& e) const { return plain("broken", e.equipment, e.at) + until(e.until); }
+    std::string operator()(const Mended& e) const { return plain("mended", e.equipment, e.at); }
+    std::string operator()(const Left& e) const { return plain("left", e.person, e.at) + until(e.until); }
+    std::string operator()(const Arrived& e) const { return plain("arrived", e.person, e.at); }
+    std::string operator()(const PickupMoved& e) const { return plain("pickup", e.order, e.at); }
+    std::string operator()(const TakenBack& e) const { return "taken-back " + std::to_string(e.number); }
+};
+
+}  // namespace
+
+std::string header_text(const std::string& timezone) {
+    return sealed(std::string(kMagic) + std::to_string(kVersion) + " " + quoted(timezone));
+}
+
+std::string entry_text(const Entry& entry, const clock::Zone& zone) {
+    return sealed(std::to_string(entry.number) + " " + clock::iso_text(zone, entry.recorded) + " " +
+                  std::visit(Writer{zone}, entry.event));
+}
+
+}  // namespace oventide::journal

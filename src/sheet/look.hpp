@@ -1,0 +1,60 @@
+#pragma once
+/// The sheet's style. Colours meet WCAG 2.2 AA in both schemes; on paper everything is black on white.
+
+#include <string_view>
+
+namespace oventide::sheet {
+
+inline constexpr std::string_view kLook = R"css(
+:root { color-scheme: light dark; --paper: #fffdf8; --ink: #1d1b16; --soft: #57534a; --rule: #cfc8b8;
+  --hands: #23405e; --hands-ink: #ffffff; --machine: #e9e2d0; --heat: #9a2c12; --line: #77705f; }
+@media (prefers-color-scheme: dark) {
+  :root { --paper: #191713; --ink: #f1ede2; --soft: #b9b2a2; --rule: #48433a;
+    --hands: #a9c9ea; --hands-ink: #10202f; --machine: #38342b; --heat: #ff9d7e; --line: #9a9281; } }
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 Georgia, "Times New Roman", serif; }
+main { max-width: 60rem; margin: 0 auto; padding: 1rem; }
+h1 { font-size: 1.7rem; margin: 0 0 .3rem; } h2 { font-size: 1.3rem; margin: 1.6rem 0 .4rem; }
+h3 { font-size: 1.1rem; margin: 1rem 0 .2rem; } h4 { font-size: 1rem; margin: .5rem 0 .1rem; color: var(--soft); }
+.alarm { font-size: 1.3rem; margin: .2rem 0 .8rem; } .alarm strong { font-size: 1.7rem; }
+.soft { color: var(--soft); }
+table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
+caption { text-align: left; font-weight: bold; padding: .3rem 0; }
+th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
+  overflow-wrap: anywhere; }
+tbody th { font-weight: normal; }
+.time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }
+.number { font-variant-numeric: tabular-nums; color: var(--soft); }
+figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
+.wide { overflow-x: auto; } .wide:focus-visible { outline: 3px solid var(--hands); }
+svg { display: block; width: 100%; min-width: 40rem; height: auto; font-family: Georgia, serif; }
+svg text { fill: var(--ink); font-size: 10.5px; }
+svg .lane { font-size: 11.5px; } svg .clock { text-anchor: middle; } svg .degrees { fill: var(--heat); }
+svg g text { text-anchor: middle; }
+svg rect { fill: var(--machine); stroke: var(--line); }
+svg .hands rect { fill: var(--hands); stroke: var(--hands); } svg .hands text { fill: var(--hands-ink); }
+svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }
+svg .hour, svg .rule { stroke: var(--rule); } svg .there { stroke: var(--line); stroke-width: 2; }
+svg .heat { fill: none; stroke: var(--heat); stroke-width: 1.6; }
+svg .pickup line { stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 5 3; } svg .pickup path { fill: var(--ink); }
+ul { list-style: none; margin: 0; padding: 0; }
+li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
+.box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); margin-right: .6rem;
+  vertical-align: -.12rem; }
+footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
+@media (max-width: 38rem) {
+  .steps thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .steps tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
+  .steps td, .steps tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; } }
+@media print {
+  :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
+    --machine: #fff; --heat: #000; --line: #000; }
+  @page { margin: 12mm; }
+  body { font-size: 12pt; } main { max-width: none; padding: 0; }
+  .wide { overflow: visible; } svg { min-width: 0; }
+  thead { display: table-header-group; } tr, li, figure { break-inside: avoid; }
+  h2, h3, h4, caption { break-after: avoid; } .boxes { break-inside: auto; }
+  svg .heat { stroke-dasharray: 6 2; } }
+)css";
+
+}  // namespace oventide::sheet

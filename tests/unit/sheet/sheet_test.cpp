@@ -1,0 +1,178 @@
+#include "oventide/sheet.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "sheet/look.hpp"
+#include "sheet/oven_heat.hpp"
+#include "sheet/picture.hpp"
+
+using namespace oventide;
+
+namespace {
+
+Instant at(int hour, int minute) { return Instant{Minutes{60 * 24 * 20000 + 60 * hour + minute}}; }  // 2024-10-04
+
+Plan small_plan(const std::string& name) {
+    Plan plan;
+    plan.title = name;
+    plan.timezone = "Europe/London";
+    plan.safety.rule = "90-minutes";
+    plan.kitchen.crew = {{name, {{at(6, 0), at(15, 0)}}, {}}};
+    Equipment oven;
+    oven.name = name;
+    oven.kind = EquipmentKind::oven;
+    oven.heats = 8'000;
+    oven.cools = 4'000;
+    plan.kitchen.equipment = {oven};
+    Component cake;
+    cake.name = name;
+    Step bake;
+    bake.name = name;
+    cake.steps = {bake};
+    plan.components = {cake};
+    plan.orders = {{name, at(15, 0), Minutes{15}, {}, {}}};
+    return plan;
+}
+
+Timetable small_timetable() {
+    Timetable timetable;
+    Row row;
+    row.id = "cake.1.bake.1";
+    row.load = 1;
+    row.amount = 24;
+    row.start = at(9, 0);
+    row.ready = row.end = at(9, 30);
+    row.hands = {{0, {at(9, 0), at(9, 2)}, false}, {0, {at(9, 28), at(9, 30)}, true}};
+    row.equipment = {{0, 1, {at(9, 0), at(9, 30)}}};
+    timetable.rows = {row};
+    timetable.oven = {{OvenEvent::Kind::on, 0, at(8, 40), 180'000},
+                      {OvenEvent::Kind::hot, 0, at(9, 0), 180'000},
+                      {OvenEvent::Kind::off, 0, at(9, 30), std::nullopt}};
+    timetable.pickups = {{0, at(15, 0), at(9, 30), {}}};
+    timetable.alarm = at(8, 40);
+    return timetable;
+}
+
+std::string sheet_of(const std::string& name) {
+    return sheet::write(small_plan(name), *clock::Zone::find("Europe/London"), small_timetable());
+}
+
+/// Every tag that is opened is closed in order; void elements and self-closing ones aside.
+void check_nesting(const std::string& html) {
+    std::vector<std::string> open;
+    for (std::size_t i = html.find("<html"); i != std::string::npos; i = html.find('<', i + 1)) {
+        const std::size_t end = html.find('>', i);
+        REQUIRE(end != std::string::npos);
+        std::string tag = html.substr(i + 1, end - i - 1);
+        const bool closing = tag.front() == '/';
+        if (tag.back() == '/') continue;
+        tag = tag.substr(closing ? 1 : 0, tag.find_first_of(" \n") - (closing ? 1 : 0));
+        if (tag == "meta") continue;
+        if (!closing) {
+            open.push_back(tag);
+            continue;
+        }
+        REQUIRE(!open.empty());
+        CHECK(open.back() == tag);
+        open.pop_back();
+    }
+    CHECK(open.empty());
+}
+
+}  // namespace
+
+TEST_CASE("names of every kind come out right or escaped, and break nothing") {
+    struct Case {
+        std::string name, shown;
+    };
+    const Case cases[] = {{"Tea & cake", "Tea &amp; cake"},
+                          {"<script>alert(1)</script>", "&lt;script&gt;alert(1)&lt;/script&gt;"},
+                          {"\"quoted\" 'twice'", "&quot;quoted&quot; &#39;twice&#39;"},
+                          {"two\nlines", "two lines"},
+                          {"bell\x07", "bell\xEF\xBF\xBD"},
+                          {"\xD7\xA2\xD7\x95\xD7\x92\xD7\x94", "\xD7\xA2\xD7\x95\xD7\x92\xD7\x94"},  // right to left
+                          {"\xF0\x9F\xA5\xA7", "\xF0\x9F\xA5\xA7"},
+                          {std::string(10'000, 'a'), std::string(10'000, 'a')}};
+    for (const Case& row : cases) {
+        const std::string html = sheet_of(row.name);
+        CHECK(html.find("<bdi>" + row.shown + "</bdi>") != std::string::npos);
+        CHECK(html.find("<script") == std::string::npos);
+        check_nesting(html);
+        for (const char c : html) CHECK_UNARY(c == '\n' || static_cast<unsigned char>(c) >= 0x20U);
+    }
+}
+
+TEST_CASE("the sheet stands by itself") {
+    const std::string html = sheet_of("cake");
+    for (const char* loaded : {"http:", "https:", "src=", "href=", "@import", "url("})
+        CHECK_MESSAGE(html.find(loaded) == std::string::npos, loaded);
+    CHECK(html.find("09:40") != std::string::npos);  // the alarm clock: 08:40 UTC in summer time
+    CHECK(html.find("class=\"box\"") != std::string::npos);
+    CHECK(html.find("trained person decide") != std::string::npos);
+}
+
+TEST_CASE("quiet hours are folded away and long stretches cut") {
+    Plan plan = small_plan("cake");
+    Timetable timetable = small_timetable();
+    CHECK(sheet::stretches(plan, timetable) == std::vector<Span>{{at(8, 40), at(9, 30)}, {at(15, 0), at(15, 0)}});
+    CHECK(sheet::stretches(plan, timetable, Minutes{400}, Minutes{200}) ==
+          std::vector<Span>{{at(8, 40), at(11, 50)}, {at(11, 50), at(15, 0)}});
+}
+
+TEST_CASE("an oven heats and cools at its own rates") {
+    const auto curve = sheet::heat_curve(small_plan("cake"), 0, small_timetable().oven, at(15, 0));
+    // From the room's 20 C to 180 C at 8 C a minute: 20 minutes; back at 4 C a minute: 40 minutes.
+    const std::vector<std::pair<Instant, MilliCelsius>> corners = {
+        {at(8, 40), 20'000}, {at(9, 0), 180'000}, {at(9, 30), 180'000}, {at(10, 10), 20'000}, {at(15, 0), 20'000}};
+    REQUIRE(curve.size() == corners.size());
+    for (std::size_t i = 0; i < corners.size(); ++i) {
+        CHECK(curve[i].at == corners[i].first);
+        CHECK(curve[i].temperature == corners[i].second);
+    }
+}
+
+namespace {
+
+/// Relative luminance and contrast as WCAG 2.2 defines them (https://www.w3.org/TR/WCAG22/, 'contrast ratio').
+double luminance(std::string_view hex) {
+    const double weight[] = {0.2126, 0.7152, 0.0722};
+    double sum = 0;
+    for (int i = 0; i < 3; ++i) {
+        const double c = std::stoi(std::string(hex.substr(static_cast<std::size_t>(2 * i), 2)), nullptr, 16) / 255.0;
+        sum += weight[i] * (c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4));
+    }
+    return sum;
+}
+
+double contrast(std::string_view a, std::string_view b) {
+    const double x = luminance(a), y = luminance(b);
+    return (std::max(x, y) + 0.05) / (std::min(x, y) + 0.05);
+}
+
+/// The colour of a variable in the scheme that begins at `from` in the style.
+std::string colour(std::size_t from, const std::string& variable) {
+    const std::size_t at = sheet::kLook.find("--" + variable + ": #", from) + variable.size() + 5;
+    return std::string(sheet::kLook.substr(at, 6));
+}
+
+}  // namespace
+
+TEST_CASE("contrast") {
+    // Values computed from the definition; #767676 on white is the well-known edge of 4.5 : 1.
+    CHECK(contrast("000000", "ffffff") == doctest::Approx(21.0));
+    CHECK(contrast("767676", "ffffff") == doctest::Approx(4.5422).epsilon(1e-4));
+    CHECK(contrast("777777", "ffffff") == doctest::Approx(4.4781).epsilon(1e-4));
+
+    for (const std::size_t scheme : {std::size_t{0}, sheet::kLook.find("prefers-color-scheme: dark")}) {
+        const std::string paper = colour(scheme, "paper");
+        for (const char* text : {"ink", "soft", "heat"})
+            CHECK_MESSAGE(contrast(colour(scheme, text), paper) >= 4.5, text);
+        CHECK(contrast(colour(scheme, "hands-ink"), colour(scheme, "hands")) >= 4.5);
+        CHECK(contrast(colour(scheme, "ink"), colour(scheme, "machine")) >= 4.5);
+        // WCAG 1.4.11: what carries a meaning stands out 3 : 1 from its neighbours.
+        for (const char* part : {"hands", "line", "heat"})
+            CHECK_MESSAGE(contrast(colour(scheme, part), paper) >= 3, part);
+    }
+}
