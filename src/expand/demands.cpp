@@ -100,8 +100,8 @@ struct Stint {
     std::int32_t entry;
 };
 
-/// The end of a fixed step is so long after its start: then all of it is counted from there, and hands for its first
-/// or last minutes are no longer than it is (a rest of few pieces may be done sooner than that).
+/// The end of a fixed step is so long after its start: all of it is counted from there, and neither first nor last
+/// reaches past the step.
 Stint stint(const Subject& subject, std::int32_t entry) {
     const Hands& hands = subject.step.hands[entry];
     const Time duration = subject.activity.duration;

@@ -110,7 +110,7 @@ private:
             check_promise(activity.keep_promise, where);
             check_promise(activity.release_promise, where);
             check_stretch(activity, static_cast<ActivityId>(i), where);
-            for (const Demand& demand : activity.demands) check_demand(demand, activity, where);
+            for (const Demand& demand : activity.demands) check_demand(demand, where);
         }
     }
 
@@ -127,7 +127,7 @@ private:
                 "its own user");
     }
 
-    void check_demand(const Demand& demand, const Activity& activity, const std::string& where) {
+    void check_demand(const Demand& demand, const std::string& where) {
         require(!demand.choices.empty(), where, "a demand without choices");
         require(!repeats(demand.choices), where, "a demand with a choice twice");
         require(demand.amount >= 1, where, "a demand for nothing");
@@ -143,22 +143,14 @@ private:
         if (demand.stages.empty())
             require(demand.sealed == 0, where, "a seal on a resource without a state");
         else
-            check_stages(demand, activity, where);
+            check_stages(demand, where);
     }
 
-    void check_stages(const Demand& demand, const Activity& activity, const std::string& where) {
-        std::int64_t total = 0;
+    void check_stages(const Demand& demand, const std::string& where) {
         for (const Stage& stage : demand.stages) {
             require(setting(stage.setting), where, "a setting that is not there");
-            require(stage.lasts >= 0, where, "a negative stage");
-            total += stage.lasts;
+            require(stage.lasts >= 0 && is_time(stage.lasts), where, "a negative stage");
         }
-        require(!activity.stretchable, where, "stages of a stretchable activity");
-        require(total == activity.duration, where, "the stages do not last as long as the activity");
-        require(demand.from == Moment{Moment::Of::start, 0}, where, "stages that do not begin with the activity");
-        require(demand.to == Moment{Moment::Of::end, 0} || demand.to == Moment{Moment::Of::start, activity.duration},
-                where, "stages that do not end with the activity");
-        require(demand.held_until.empty(), where, "stages that are held");
     }
 
     void check_promise(PromiseId promise, const std::string& where) {
@@ -183,7 +175,6 @@ private:
             const std::string where = numbered("freshness", i);
             require(!food.makers.empty(), where, "nobody makes it");
             require(all_activities(food.makers) && all_activities(food.users), where, "an activity that is not there");
-            require(!food.users.empty() || food.last_time >= 0, where, "nobody uses it");
             require(food.best_within >= 0 && is_time(food.best_within), where, "best within a negative time");
         }
         for (std::size_t i = 0; i < project_.links.size(); ++i) {
