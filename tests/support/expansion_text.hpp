@@ -1,6 +1,8 @@
 #pragma once
 /// An expansion as short lines of text, so that a test can say exactly what it expects.
 
+#include <doctest/doctest.h>
+
 #include <string>
 #include <string_view>
 #include <vector>
@@ -41,3 +43,17 @@ std::vector<std::string> waiting_text(const Expansion& expansion);
 std::vector<std::string> users_text(const Expansion& expansion, std::string_view name);
 
 }  // namespace oventide::test
+
+namespace doctest {
+
+/// Lists of lines are printed when they differ.
+template <>
+struct StringMaker<std::vector<std::string>> {
+    static String convert(const std::vector<std::string>& lines) {
+        std::string all;
+        for (const std::string& line : lines) all += "\n    " + line;
+        return all.c_str();
+    }
+};
+
+}  // namespace doctest
