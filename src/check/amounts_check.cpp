@@ -26,8 +26,6 @@ void check_row_ids(Sheet& sheet, const Row& row) {
     for (const HandsUse& use : row.hands)
         if (!in_range(use.person, plan.kitchen.crew) || use.span.from > use.span.to)
             sheet.report(Rule::record, row.id + " has hands that the plan does not have, or for less than nothing");
-    if (row.start > row.ready || row.ready > row.end)
-        sheet.report(Rule::duration, row.id + " is ready before it starts, or over before it is ready");
 }
 
 /// How many minutes a timetable may span at most: so many are looked at one by one.

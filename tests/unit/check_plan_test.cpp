@@ -630,6 +630,10 @@ TEST_CASE("the record") {
     judge_record(day, "equipment that is not there",
                  [](Day& one) { one.row("case.1.mix").equipment[0].equipment = 9; });
     judge_record(day, "an order that is not there", [](Day& one) { one.table.pickups[0].order = 2; });
+    judge_record(day, "an item that is not there", [](Day& one) { one.table.pickups[0].servings[0].item = 1; });
+    judge_record(day, "collected twice", [](Day& one) { one.table.pickups.push_back({0, at(720), at(560), {}}); });
+    judge_record(day, "longer than anybody bakes",
+                 [](Day& one) { one.row("tart.2.set").end += Minutes{200 * 24 * 60}; });
     judge_record(day, "an oven that is a mixer", [](Day& one) { one.table.oven[0].oven = kMixer; });
     judge_record(day, "a component that is not there", [](Day& one) { one.table.handovers[0].to = 3; });
 }
@@ -721,13 +725,17 @@ Bake plain(MilliCelsius degrees, std::int64_t door_shut = 0) {
     return one;
 }
 
-void judge_ovens(const std::string& name, const Day& kept, const Day& broken, Rule rule = Rule::oven) {
+/// `says`: what has to stand in the words, where two rules of the oven could both be meant.
+void judge_ovens(const std::string& name, const Day& kept, const Day& broken, const std::string& says = "") {
     SUBCASE(name.c_str()) {
         const auto none = check(kept.plan, kept.table);
         CHECK_MESSAGE(none.empty(), told(none));
         const auto found = check(broken.plan, broken.table);
         CHECK_MESSAGE(found.size() == 1, told(found));
-        for (const Violation& violation : found) CHECK_MESSAGE(violation.rule == rule, told(found));
+        for (const Violation& violation : found) {
+            CHECK_MESSAGE(violation.rule == Rule::oven, told(found));
+            CHECK_MESSAGE(violation.what.find(says) != std::string::npos, told(found));
+        }
     }
 }
 
@@ -738,24 +746,24 @@ TEST_CASE("oven: settings, heating and cooling") {
     judge_ovens("shared at one setting", two_bakes(plain(200), 20, 400, plain(200), 30, 405, {382}),
                 two_bakes(plain(200), 20, 400, plain(201), 30, 405, {382}));
     judge_ovens("cooling down", two_bakes(plain(200), 20, 400, plain(180), 30, 424, {382}),
-                two_bakes(plain(200), 20, 400, plain(180), 30, 423, {382}));
+                two_bakes(plain(200), 20, 400, plain(180), 30, 423, {382}), "and not");
     judge_ovens("heating up", two_bakes(plain(180), 20, 400, plain(200), 30, 422, {384}),
-                two_bakes(plain(180), 20, 400, plain(200), 30, 421, {384}));
+                two_bakes(plain(180), 20, 400, plain(200), 30, 421, {384}), "and not");
     judge_ovens("rounded up to whole minutes", two_bakes(plain(180), 20, 400, plain(191), 30, 422, {384}),
-                two_bakes(plain(180), 20, 400, plain(191), 30, 421, {384}));
+                two_bakes(plain(180), 20, 400, plain(191), 30, 421, {384}), "and not");
     const Bake falling = bake({setting(200, 10), setting(180)}, 6);
     judge_ovens("into the second setting", two_bakes(falling, 30, 400, plain(180), 30, 414, {382}),
-                two_bakes(falling, 30, 400, plain(180), 30, 413, {382}));
+                two_bakes(falling, 30, 400, plain(180), 30, 413, {382}), "and not");
     const Bake drying = bake({setting(200), off(12)}, 6);  // falls by 60 C: 6 minutes back to 200 C, none to 140 C
     judge_ovens("up again from off", two_bakes(drying, 30, 400, plain(200), 30, 436, {382}),
-                two_bakes(drying, 30, 400, plain(200), 30, 435, {382}));
+                two_bakes(drying, 30, 400, plain(200), 30, 435, {382}), "and not");
     judge_ovens("down further from off", two_bakes(drying, 30, 400, plain(130), 30, 432, {382}),
-                two_bakes(drying, 30, 400, plain(130), 30, 431, {382}));
+                two_bakes(drying, 30, 400, plain(130), 30, 431, {382}), "and not");
     judge_ovens("out as off begins", two_bakes(drying, 30, 400, plain(200), 18, 400, {382}),
                 two_bakes(drying, 30, 400, plain(200), 19, 400, {382}));
     const Bake cold = bake({setting(200), off(100)}, 6);  // falls to the room's 20 C and no further
     judge_ovens("not below the room's temperature", two_bakes(cold, 120, 400, plain(200), 30, 538, {382}),
-                two_bakes(cold, 120, 400, plain(200), 30, 537, {382}));
+                two_bakes(cold, 120, 400, plain(200), 30, 537, {382}), "and not");
 }
 
 TEST_CASE("oven: the door") {
@@ -787,12 +795,32 @@ TEST_CASE("oven: switching on") {
                 }));
     judge_ovens("to another temperature", right,
                 changed(right, [](Day& day) { day.table.oven[0].temperature = 190'000; }));
-    judge_ovens("before anybody is there", changed(right, hours(382, 720)), changed(right, hours(383, 720)));
-    judge_ovens("after everybody has left", changed(right, hours(300, 383)), changed(right, hours(300, 382)));
+    judge_ovens("before anybody is there", changed(right, hours(382, 720)), changed(right, hours(383, 720)),
+                "cold until then");
+    judge_ovens("after everybody has left", changed(right, hours(300, 383)), changed(right, hours(300, 382)),
+                "cold until then");
     judge_ovens(
         "by a timer",
         changed(changed(right, hours(383, 720)), [](Day& day) { day.plan.kitchen.equipment[kOven].timer = true; }),
         changed(right, hours(383, 720)));
+
+    const auto slow = [&](std::int64_t back) {  // on at 310 for 400, and alone from 311 on
+        Day day = two_bakes(plain(200), 20, 400, plain(200), 30, 405, {310});
+        day.plan.kitchen.equipment[kOven].heats = 2'000;
+        day.plan.kitchen.crew.pop_back();
+        day.plan.kitchen.crew[0].hours = {span(300, 311), span(back, 720)};
+        return day;
+    };
+    judge_ovens("not left alone for an hour", slow(370), slow(371), "left alone");
+    const auto early = [&](std::int64_t second) {  // by a timer, three hours before
+        Day day = two_bakes(plain(200), 20, 400, plain(200), 30, second, {220, second - 180});
+        day.plan.kitchen.equipment[kOven].heats = 1'000;
+        day.plan.kitchen.equipment[kOven].timer = true;
+        for (Person& person : day.plan.kitchen.crew) person.hours.clear();
+        day.tidy();
+        return day;
+    };
+    judge_ovens("not before the load before is out", early(600), early(599), "is out");
 
     // The first load is out at 420, the second goes in at 600: hot all the while, as long as somebody is there.
     const auto gap = [&](std::int64_t leave, std::int64_t back, std::vector<std::int64_t> on) {
@@ -886,4 +914,34 @@ TEST_CASE("batches are numbered as they get ready") {
               one.shift("dip.1.stir", by);
               one.table.pickups[0].done = at(410 + by);
           }));
+}
+
+TEST_CASE("loads are numbered as they go in, and no order is forgotten") {
+    Day day;
+    day.plan.from = at(0);
+    day.plan.aim = {Aim::alarm};
+    day.plan.kitchen = kitchen();
+    Component component;
+    component.name = "dip";
+    component.makes = pieces(10);
+    component.steps = {step("bake", 10)};
+    component.steps[0].by_load = true;
+    component.steps[0].bake = bake({setting(200)}, 6);
+    day.plan.components = {component};
+    day.plan.kitchen.equipment[kOven].capacity = 1;
+    day.plan.orders = {{"noon", at(720), Minutes{15}, {{0, 10, {}}}, {}}};
+    day.add(0, 1, 0, 1, 0, 6, 400, 410, 410).equipment = {{kOven, 1, span(400, 410)}};
+    day.add(0, 1, 0, 2, 6, 4, 410, 420, 420).equipment = {{kOven, 1, span(410, 420)}};
+    day.table.oven = {event(OvenEvent::Kind::on, 382, 200)};
+    day.table.pickups = {{0, at(720), at(420), {{0, 1, 10}}}};
+    judge(day, {"the rest goes in last", Rule::amounts, same, [](Day& one) {
+                    one.shift("dip.1.bake.1", 10);
+                    one.shift("dip.1.bake.2", -10);
+                }});
+    day.tidy();
+    day.table.pickups.clear();
+    const auto found = check(day.plan, day.table);  // neither served nor listed
+    REQUIRE_MESSAGE(found.size() == 2, told(found));
+    CHECK(found[0].rule == Rule::amounts);
+    CHECK(found[1].rule == Rule::record);
 }

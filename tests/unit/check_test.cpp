@@ -226,6 +226,9 @@ TEST_CASE("the referee counts what is in use at every minute") {
     closed.resources[0].capacity = {{0, 1}, {60, 0}, {80, 1}};
     closed.activities[0].demands = {demand(0)};
 
+    Project ahead = shared(1, {1});
+    ahead.activities[0].demands[0].from = {Moment::Of::start, -3};
+
     Project empty = shared(1, {1, 1});
     empty.activities[1].demands[0].to = {Moment::Of::start, 0};
 
@@ -236,6 +239,7 @@ TEST_CASE("the referee counts what is in use at every minute") {
         starts("lasts past the end", part, {50, 63}, {50, 62}, Rule::equipment),
         starts("held until a later one starts", held, {50, 90, 90}, {50, 90, 89}, Rule::equipment),
         {"busy while it keeps", stretched, stretched_at(100), stretched_at(99), Rule::equipment},
+        starts("before minute 0", ahead, {3}, {2}, Rule::beginning),
         starts("into a closed time", closed, {50}, {51}, Rule::closed),
         starts("out of a closed time", closed, {80}, {79}, Rule::closed),
     };
