@@ -1,0 +1,296 @@
+/// From a schedule to the cook's words: rows, ovens, handovers, pickups, goals.
+
+#include "oventide/timetable.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+#include "oventide/check.hpp"
+#include "support/expansion_text.hpp"
+#include "support/plan_text.hpp"
+
+namespace oventide::test {
+namespace {
+
+using Lines = std::vector<std::string>;
+
+/// A schedule by hand: starts by name, and the first choice of every demand unless said otherwise.
+struct Given {
+    std::string name;
+    Time start;
+};
+
+struct Day {
+    Plan plan;
+    Expansion expansion;
+    Outcome outcome;
+    Timetable timetable;
+
+    std::string clock(Instant at) const {
+        const auto minute = (at - expansion.origin).count();
+        const auto two = [](auto value) { return (value < 10 ? "0" : "") + std::to_string(value); };
+        return two(minute / 60) + ':' + two(minute % 60);
+    }
+};
+
+Day day_of(const std::string& text, const std::vector<Given>& starts) {
+    Day day{plan_of(text), {}, {}, {}};
+    day.expansion = expansion_of(day.plan);
+    Schedule schedule;
+    schedule.start.assign(day.expansion.project.activities.size(), -1);
+    for (const Given& given : starts) schedule.start[activity_named(day.expansion, given.name)] = given.start;
+    for (const Activity& activity : day.expansion.project.activities) {
+        CAPTURE(activity.name);
+        CHECK(schedule.start[&activity - day.expansion.project.activities.data()] >= 0);
+        schedule.chosen.emplace_back();
+        for (const Demand& demand : activity.demands) schedule.chosen.back().push_back(demand.choices.front());
+    }
+    complete(day.expansion.project, schedule);
+    day.outcome.value = evaluate(day.expansion.project, schedule);
+    day.outcome.bound = day.outcome.value;
+    day.outcome.schedule = schedule;
+    day.timetable = make_timetable(day.plan, day.expansion, day.outcome, {});
+    return day;
+}
+
+/// "05:00-05:12 tart.1.mix: mixer 05:00-05:17; Ada 05:00-05:12, Ada 05:12-05:17 (washing)"
+Lines rows_text(const Day& day) {
+    Lines lines;
+    for (const Row& row : day.timetable.rows) {
+        std::string line = day.clock(row.start) + '-' + day.clock(row.end) + ' ' + row.id;
+        for (const EquipmentUse& use : row.equipment)
+            line += ", " + std::to_string(use.amount) + ' ' + day.plan.kitchen.equipment[use.equipment].name + ' ' +
+                    day.clock(use.span.from) + '-' + day.clock(use.span.to);
+        for (const HandsUse& use : row.hands)
+            line += ", " + day.plan.kitchen.crew[use.person].name + (use.washing ? " washes " : " ") +
+                    day.clock(use.span.from) + '-' + day.clock(use.span.to);
+        lines.push_back(line);
+    }
+    return lines;
+}
+
+/// "07:20 set 180"
+Lines oven_text(const Day& day) {
+    const char* const kinds[] = {"on", "set", "off", "hot"};
+    Lines lines;
+    for (const OvenEvent& event : day.timetable.oven)
+        lines.push_back(day.clock(event.at) + ' ' + kinds[static_cast<int>(event.kind)] +
+                        (event.temperature ? ' ' + std::to_string(*event.temperature / 1000) : ""));
+    return lines;
+}
+
+Lines violations_text(const Day& day) {
+    Lines lines;
+    for (const Violation& violation : check(day.expansion.project, *day.outcome.schedule))
+        lines.push_back(violation.what);
+    for (const Violation& violation : check(day.plan, day.timetable)) lines.push_back(violation.what);
+    return lines;
+}
+
+/// Minutes are counted from midnight of the day of the pickup.
+std::string day_text(const std::string& rest, const std::string& oven = "") {
+    return "timezone = \"UTC\"\nfrom = 2026-10-03T00:00:00\n[kitchen]\nroom = \"20 C\"\n"
+           "[[kitchen.crew]]\nname = \"Ada\"\nhours = \"05:00-12:30\"\n"
+           "[[kitchen.oven]]\ntrays = 4\nheats = \"10 C/min\"\ncools = \"5 C/min\"\n" +
+           oven + "[[kitchen.mixer]]\n[[kitchen.fridge]]\nshelves = 4\n" + rest;
+}
+
+const char* const kTarts = R"(
+[[order]]
+name   = "Ladder Street"
+pickup = 2026-10-03T12:00:00
+items  = { tart = 12 }
+[[component]]
+name  = "tart"
+makes = "12 pieces"
+steps = [
+  { name = "fill", takes = "10 min", hands = true, with = { case = 1 } },
+  { name = "set", takes = "20 min", keeps = "3 h", uses = "fridge" },
+]
+[[component]]
+name  = "case"
+makes = "12 pieces"
+steps = [
+  { name = "mix", takes = "12 min", hands = true, uses = "mixer", wash = "5 min" },
+  { name = "bake", takes = "20 min", oven = "180 C", tray = 2, hands = { first = "2 min", last = "2 min" } },
+]
+)";
+
+Day tart_day() {
+    return day_of(day_text(kTarts), {{"case.1.mix", 8 * 60},
+                                     {"case.1.bake.1", 9 * 60},
+                                     {"case.1.bake.2", 9 * 60 + 20},
+                                     {"tart.1.fill", 10 * 60},
+                                     {"tart.1.set", 10 * 60 + 30}});
+}
+
+TEST_CASE("rows: who does what with what, and when") {
+    const Day day = tart_day();
+    CHECK(rows_text(day) ==
+          Lines{"08:00-08:12 case.1.mix, 1 mixer 08:00-08:17, Ada 08:00-08:12, Ada washes 08:12-08:17",
+                "09:00-09:20 case.1.bake.1, 4 oven 09:00-09:20, Ada 09:00-09:02, Ada 09:18-09:20",
+                "09:20-09:40 case.1.bake.2, 2 oven 09:20-09:40, Ada 09:20-09:22, Ada 09:38-09:40",
+                "10:00-10:10 tart.1.fill, Ada 10:00-10:10", "10:30-12:00 tart.1.set, 1 fridge 10:30-12:00"});
+    CHECK(violations_text(day).empty());
+    const Row& set = day.timetable.rows.back();
+    CHECK(day.clock(set.ready) == "10:50");
+    CHECK(set.amount == 12);
+    const Row& second = day.timetable.rows[2];
+    CHECK(second.batch == 1);
+    CHECK(second.load == 2);
+    CHECK(second.from == 8);
+    CHECK(second.amount == 4);
+    CHECK_FALSE(second.slip.has_value());
+}
+
+TEST_CASE("rows: how much each can slip, where it was computed") {
+    const Day day = tart_day();
+    const std::vector<Time> slips = {5, 55, kNever, 20, 0};  // by activity: tart fill, set, case mix, bake, bake
+    const Timetable timetable = make_timetable(day.plan, day.expansion, day.outcome, slips);
+    CHECK(timetable.rows[3].slip == Minutes{5});
+    CHECK(timetable.rows[4].slip == Minutes{55});
+    CHECK_FALSE(timetable.rows[0].slip.has_value());
+}
+
+TEST_CASE("handovers, pickups, goals and the alarm clock") {
+    const Day day = tart_day();
+    REQUIRE(day.timetable.handovers.size() == 1);
+    const Handover& handover = day.timetable.handovers.front();
+    CHECK(day.plan.components[handover.from].name == "case");
+    CHECK(day.plan.components[handover.to].name == "tart");
+    CHECK(handover.amount == 12);
+
+    REQUIRE(day.timetable.pickups.size() == 1);
+    const PickupLine& pickup = day.timetable.pickups.front();
+    CHECK(day.clock(pickup.pickup) == "12:00");
+    CHECK(day.clock(pickup.done) == "10:50");
+    REQUIRE(pickup.servings.size() == 1);
+    CHECK(pickup.servings[0].item == 0);
+    CHECK(pickup.servings[0].batch == 1);
+    CHECK(pickup.servings[0].amount == 12);
+
+    REQUIRE(day.timetable.alarm.has_value());
+    CHECK(day.clock(*day.timetable.alarm) == "08:00");
+    REQUIRE(day.timetable.goals.size() == 3);
+    CHECK(day.timetable.goals[0].aim == Aim::freshness);
+    CHECK(day.timetable.goals[0].value == 0);
+    CHECK(day.timetable.goals[1].aim == Aim::alarm);
+    CHECK(day.timetable.goals[1].value == day.timetable.alarm->time_since_epoch().count());
+    // mix to loads: 48 * 8 + 68 * 4; loads to fill: 40 * 8 + 20 * 4; fill to set: 20 * 12; set to pickup: 70 * 12
+    CHECK(day.timetable.goals[2].aim == Aim::waiting);
+    CHECK(day.timetable.goals[2].value == 384 + 272 + 320 + 80 + 240 + 840);
+}
+
+TEST_CASE("a goal is proven while every goal before it has reached its bound") {
+    Day day = tart_day();
+    const std::int64_t alarm = day.timetable.goals[1].value;
+    day.outcome.bound[1] -= 30;  // half an hour later might do
+    day.outcome.bound[2] -= 100;
+    Timetable timetable = make_timetable(day.plan, day.expansion, day.outcome, {});
+    CHECK(timetable.goals[0].proven);
+    CHECK_FALSE(timetable.goals[1].proven);
+    CHECK(timetable.goals[1].best == alarm + 30);
+    CHECK_FALSE(timetable.goals[2].proven);
+    CHECK(timetable.goals[2].best == timetable.goals[2].value - 100);
+
+    day.outcome.optimal = true;
+    timetable = make_timetable(day.plan, day.expansion, day.outcome, {});
+    CHECK(timetable.optimal);
+    for (const GoalLine& goal : timetable.goals) {
+        CHECK(goal.proven);
+        CHECK(goal.best == goal.value);
+    }
+}
+
+TEST_CASE("without a schedule there is nothing to tell") {
+    const Day day = tart_day();
+    const Timetable timetable = make_timetable(day.plan, day.expansion, Outcome{}, {});
+    CHECK(timetable.rows.empty());
+    CHECK_FALSE(timetable.alarm.has_value());
+}
+
+// ---------------------------------------------------------------------------------------------------- ovens
+
+/// So many bakes of one tray each, one after the other as given: 180 C takes 16 minutes from the room of 20 C.
+struct Bake {
+    std::string step;
+    Time start;
+};
+
+Day oven_day(const std::vector<Bake>& bakes, const std::string& oven = "") {
+    std::string items;
+    std::string components;
+    std::vector<Given> starts;
+    for (std::size_t i = 0; i < bakes.size(); ++i) {
+        const std::string name(1, static_cast<char>('a' + i));
+        items += (i == 0 ? "" : ", ") + name + " = 1";
+        components += "[[component]]\nname = \"" + name + "\"\nmakes = 1\nsteps = [{ name = \"bake\", tray = 1, " +
+                      bakes[i].step + " }]\n";
+        starts.push_back({name + ".1.bake.1", bakes[i].start});
+    }
+    return day_of(
+        day_text("[[order]]\nname = \"all\"\npickup = 2026-10-03T12:00:00\nitems = { " + items + " }\n" + components,
+                 oven),
+        starts);
+}
+
+TEST_CASE("ovens: on, hot, set, off") {
+    const std::string at_180 = R"(takes = "20 min", oven = "180 C")";
+    const std::string at_220 = R"(takes = "20 min", oven = "220 C")";
+    const std::string drying = R"(oven = ["180 C 20 min", "off 10 min"])";
+    const std::string falling = R"(oven = ["220 C 10 min", "180 C 20 min"])";
+    struct Row {
+        std::string name;
+        std::vector<Bake> bakes;
+        Lines events;
+    };
+    const std::vector<Row> rows = {
+        {"one load", {{at_180, 360}}, {"05:44 on 180", "06:00 hot 180", "06:20 off"}},
+        {"two that overlap", {{at_180, 360}, {at_180, 370}}, {"05:44 on 180", "06:00 hot 180", "06:30 off"}},
+        {"kept hot over a short gap", {{at_180, 360}, {at_180, 400}}, {"05:44 on 180", "06:00 hot 180", "07:00 off"}},
+        {"off over a gap that is long enough to cool down and heat up again: 32 and 16 minutes",
+         {{at_180, 360}, {at_180, 428}},
+         {"05:44 on 180", "06:00 hot 180", "06:20 off", "06:52 on 180", "07:08 hot 180", "07:28 off"}},
+        {"kept hot over a gap that is a minute too short",
+         {{at_180, 360}, {at_180, 427}},
+         {"05:44 on 180", "06:00 hot 180", "07:27 off"}},
+        {"set hotter as soon as the load before is out, hot four minutes later",
+         {{at_180, 360}, {at_220, 390}},
+         {"05:44 on 180", "06:00 hot 180", "06:20 set 220", "06:24 hot 220", "06:50 off"}},
+        {"set cooler: eight minutes",
+         {{at_220, 360}, {at_180, 388}},
+         {"05:40 on 220", "06:00 hot 220", "06:20 set 180", "06:28 hot 180", "06:48 off"}},
+        {"off between two temperatures, where there is time",
+         {{at_180, 360}, {at_220, 440}},
+         {"05:44 on 180", "06:00 hot 180", "06:20 off", "07:00 on 220", "07:20 hot 220", "07:40 off"}},
+        {"a programme changes inside",
+         {{falling, 360}},
+         {"05:40 on 220", "06:00 hot 220", "06:10 set 180", "06:30 off"}},
+        {"drying in the falling heat, and on again: 10 minutes off cost 50 C",
+         {{drying, 360}, {at_180, 400}},
+         {"05:44 on 180", "06:00 hot 180", "06:20 off", "06:30 on 180", "06:35 hot 180", "07:00 off"}},
+    };
+    for (const Row& row : rows) {
+        CAPTURE(row.name);
+        const Day day = oven_day(row.bakes);
+        CHECK(violations_text(day) == Lines{});
+        CHECK(oven_text(day) == row.events);
+    }
+}
+
+TEST_CASE("ovens: after an hour with nobody there it is cold, and the alarm clock rings for switching it on") {
+    // Ada is there from 05:00; the oven's timer switches it on at 04:00 in one case, in the other she does at 05:00.
+    const std::string at_180 = R"(takes = "20 min", oven = "180 C")";
+    const Day timed = oven_day({{at_180, 256}, {at_180, 400}}, "timer = true\n");
+    CHECK(oven_text(timed) ==
+          Lines{"04:00 on 180", "04:16 hot 180", "04:36 off", "06:24 on 180", "06:40 hot 180", "07:00 off"});
+    CHECK_FALSE(timed.timetable.alarm.has_value());
+    const Day by_hand = oven_day({{at_180, 316}});
+    CHECK(violations_text(by_hand) == Lines{});
+    REQUIRE(by_hand.timetable.alarm.has_value());
+    CHECK(by_hand.clock(*by_hand.timetable.alarm) == "05:00");
+}
+
+}  // namespace
+}  // namespace oventide::test
