@@ -116,6 +116,7 @@ TEST_CASE("the page's limits are the reader's") {
     static_assert(Limits::file_bytes == 1 << 20 && Limits::shared_files == 64 && Limits::nesting == 32);
     static_assert(Limits::components == 1'000 && Limits::steps == 10'000 && Limits::orders == 1'000);
     static_assert(Limits::equipment == 200 && Limits::pieces == 1'000'000 && Limits::activities == 50'000);
+    static_assert(Limits::links == 1'000'000 && Limits::oven_settings == 200);
     static_assert(Limits::milligrams == 1'000'000'000'000 && Limits::name_characters == 200);
     static_assert(Limits::duration_days == 31 && Limits::horizon_days == 31);
     says("| a file | 1 MiB |");
@@ -127,6 +128,8 @@ TEST_CASE("the page's limits are the reader's") {
     says("| pieces of equipment; people | 200 each;");
     says("| pieces of a component in all; mass | 1,000,000; 1,000 t |");
     says("| activities, after batches and loads are counted | 50,000 |");
+    says("| links between activities | 1,000,000 |");
+    says("| different oven settings: temperatures, and for each the times for which it is switched off | 200 |");
     says("| a duration; from the beginning to the last pickup | 31 days |");
     says("| a name | 200 characters |");
 }
