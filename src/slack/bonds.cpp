@@ -69,7 +69,7 @@ std::int32_t capacity_at(const Resource& resource, Time at) {
 
 }  // namespace
 
-Time Latest::at(const std::vector<Time>& starts) const {
+Time Latest::at(const Starts& starts) const {
     Time latest = fixed;
     for (const Term& term : terms) latest = std::max(latest, starts[term.of] + term.offset);
     return latest;
@@ -324,11 +324,11 @@ int Bonds::closed_times(ResourceId resource, std::int32_t amount) {
 
 // --------------------------------------------------------------------------------------------------- room
 
-Time Bonds::room(int guard, const std::vector<Time>& starts, const std::vector<char>& moving) const {
+Time Bonds::room(int guard, const Starts& starts, const std::vector<char>& moving) const {
     return std::visit([&](const auto& kind) { return room_for(kind, starts, moving); }, guards_[guard]);
 }
 
-Time Bonds::room_for(const OpenHours& guard, const std::vector<Time>& starts, const std::vector<char>& moving) const {
+Time Bonds::room_for(const OpenHours& guard, const Starts& starts, const std::vector<char>& moving) const {
     const Busy& busy = busy_[guard.busy];
     if (!any_moving(busy.to, moving)) return kNever;
     const Time from = busy.from.at(starts);
@@ -338,7 +338,7 @@ Time Bonds::room_for(const OpenHours& guard, const std::vector<Time>& starts, co
     return closed == closed_[guard.closed].end() ? kNever : closed->from - to;
 }
 
-Time Bonds::room_for(const KeptOrder& guard, const std::vector<Time>& starts, const std::vector<char>& moving) const {
+Time Bonds::room_for(const KeptOrder& guard, const Starts& starts, const std::vector<char>& moving) const {
     const Latest& end = busy_[guard.before].to;
     const Latest& begin = busy_[guard.after].from;
     if (!any_moving(end, moving)) return kNever;
@@ -348,7 +348,7 @@ Time Bonds::room_for(const KeptOrder& guard, const std::vector<Time>& starts, co
     return from - end.at(starts);
 }
 
-Time Bonds::room_for(const Warm& guard, const std::vector<Time>& starts, const std::vector<char>& moving) const {
+Time Bonds::room_for(const Warm& guard, const Starts& starts, const std::vector<char>& moving) const {
     const StateRules& state = project_.resources[guard.resource].state;
     const bool moves = moving[guard.first];
     const bool first_stay = guard.previous.empty();
@@ -378,11 +378,11 @@ Time Bonds::room_for(const Warm& guard, const std::vector<Time>& starts, const s
 
 // ------------------------------------------------------------------------------------------------- mending
 
-std::optional<std::vector<Raise>> Bonds::mend(int guard, const std::vector<Time>& starts) const {
+std::optional<std::vector<Raise>> Bonds::mend(int guard, const Starts& starts) const {
     return std::visit([&](const auto& kind) { return mend_it(kind, starts); }, guards_[guard]);
 }
 
-Bonds::Mending Bonds::mend_it(const OpenHours& guard, const std::vector<Time>& starts) const {
+Bonds::Mending Bonds::mend_it(const OpenHours& guard, const Starts& starts) const {
     const Busy& busy = busy_[guard.busy];
     const Time from = busy.from.at(starts);
     const Time to = busy.to.at(starts);
@@ -394,7 +394,7 @@ Bonds::Mending Bonds::mend_it(const OpenHours& guard, const std::vector<Time>& s
     return ways;
 }
 
-Bonds::Mending Bonds::mend_it(const KeptOrder& guard, const std::vector<Time>& starts) const {
+Bonds::Mending Bonds::mend_it(const KeptOrder& guard, const Starts& starts) const {
     const Time end = busy_[guard.before].to.at(starts);
     if (busy_[guard.after].from.at(starts) >= end) return std::nullopt;
     std::vector<Raise> ways;
@@ -404,7 +404,7 @@ Bonds::Mending Bonds::mend_it(const KeptOrder& guard, const std::vector<Time>& s
 
 /// Either the stay begins later, the next time at which it can be started up; or the stay before ends so late that
 /// the resource has not been left alone for too long.
-Bonds::Mending Bonds::mend_it(const Warm& guard, const std::vector<Time>& starts) const {
+Bonds::Mending Bonds::mend_it(const Warm& guard, const Starts& starts) const {
     const StateRules& state = project_.resources[guard.resource].state;
     const bool first_stay = guard.previous.empty();
     const Time start = starts[guard.first];
@@ -442,7 +442,7 @@ Bonds::Mending Bonds::mend_it(const Warm& guard, const std::vector<Time>& starts
     return ways;
 }
 
-Bonds::Mending Bonds::mend_it(const Shut& guard, const std::vector<Time>& starts) const {
+Bonds::Mending Bonds::mend_it(const Shut& guard, const Starts& starts) const {
     const Time end = busy_[guard.busy].to.at(starts);
     const Time start = starts[guard.sealed];
     if (end <= start || end >= start + guard.lasts) return std::nullopt;
@@ -452,7 +452,7 @@ Bonds::Mending Bonds::mend_it(const Shut& guard, const std::vector<Time>& starts
 }
 
 /// At the first minute with too much, one of those that are there must come later.
-Bonds::Mending Bonds::mend_it(const Sum& guard, const std::vector<Time>& starts) const {
+Bonds::Mending Bonds::mend_it(const Sum& guard, const Starts& starts) const {
     struct Use {
         Interval when;
         int busy;
@@ -480,7 +480,7 @@ Bonds::Mending Bonds::mend_it(const Sum& guard, const std::vector<Time>& starts)
     return std::nullopt;
 }
 
-Time Bonds::end_of_stay(const std::vector<int>& stay, const std::vector<Time>& starts) const {
+Time Bonds::end_of_stay(const std::vector<int>& stay, const Starts& starts) const {
     Time end = -kNever;
     for (const int k : stay) end = std::max(end, busy_[k].to.at(starts));
     return end;

@@ -14,6 +14,20 @@
 
 namespace oventide::slack {
 
+/// Starts of activities, some of which are on the move: those lie so much later than written down.
+class Starts {
+public:
+    Starts(const std::vector<Time>& starts) : starts_(starts) {}  // NOLINT: plain starts are starts, too
+    Starts(const std::vector<Time>& starts, const std::vector<char>& moving, Time moved)
+        : starts_(starts), moving_(&moving), moved_(moved) {}
+    Time operator[](ActivityId id) const { return starts_[id] + (moving_ != nullptr && (*moving_)[id] ? moved_ : 0); }
+
+private:
+    const std::vector<Time>& starts_;
+    const std::vector<char>* moving_ = nullptr;
+    Time moved_ = 0;
+};
+
 /// So long after the start of an activity.
 struct Term {
     ActivityId of = 0;
@@ -24,7 +38,7 @@ struct Term {
 struct Latest {
     std::vector<Term> terms;
     Time fixed = -kNever;
-    Time at(const std::vector<Time>& starts) const;
+    Time at(const Starts& starts) const;
 };
 
 /// One demand under the schedule: the interval in which it keeps its chosen resource busy.
@@ -98,10 +112,10 @@ public:
     std::size_t guard_count() const { return guards_.size(); }
 
     /// How far the moving starts may all go right before this guard must be looked at again; never too much.
-    Time room(int guard, const std::vector<Time>& starts, const std::vector<char>& moving) const;
+    Time room(int guard, const Starts& starts, const std::vector<char>& moving) const;
     /// Ways to mend the guard, of which every correct schedule with starts no earlier than these takes at least
     /// one. Absent: it holds.
-    std::optional<std::vector<Raise>> mend(int guard, const std::vector<Time>& starts) const;
+    std::optional<std::vector<Raise>> mend(int guard, const Starts& starts) const;
 
 private:
     /// Overlapping activities on a state resource, which move together.
@@ -125,19 +139,19 @@ private:
     int closed_times(ResourceId resource, std::int32_t amount);
     Interval now(int busy) const { return {busy_[busy].from.at(schedule_.start), busy_[busy].to.at(schedule_.start)}; }
 
-    Time room_for(const OpenHours& guard, const std::vector<Time>& starts, const std::vector<char>& moving) const;
-    Time room_for(const KeptOrder& guard, const std::vector<Time>& starts, const std::vector<char>& moving) const;
-    Time room_for(const Warm& guard, const std::vector<Time>& starts, const std::vector<char>& moving) const;
-    Time room_for(const Shut&, const std::vector<Time>&, const std::vector<char>&) const { return 0; }
-    Time room_for(const Sum&, const std::vector<Time>&, const std::vector<char>&) const { return 0; }
+    Time room_for(const OpenHours& guard, const Starts& starts, const std::vector<char>& moving) const;
+    Time room_for(const KeptOrder& guard, const Starts& starts, const std::vector<char>& moving) const;
+    Time room_for(const Warm& guard, const Starts& starts, const std::vector<char>& moving) const;
+    Time room_for(const Shut&, const Starts&, const std::vector<char>&) const { return 0; }
+    Time room_for(const Sum&, const Starts&, const std::vector<char>&) const { return 0; }
 
     using Mending = std::optional<std::vector<Raise>>;
-    Mending mend_it(const OpenHours& guard, const std::vector<Time>& starts) const;
-    Mending mend_it(const KeptOrder& guard, const std::vector<Time>& starts) const;
-    Mending mend_it(const Warm& guard, const std::vector<Time>& starts) const;
-    Mending mend_it(const Shut& guard, const std::vector<Time>& starts) const;
-    Mending mend_it(const Sum& guard, const std::vector<Time>& starts) const;
-    Time end_of_stay(const std::vector<int>& stay, const std::vector<Time>& starts) const;
+    Mending mend_it(const OpenHours& guard, const Starts& starts) const;
+    Mending mend_it(const KeptOrder& guard, const Starts& starts) const;
+    Mending mend_it(const Warm& guard, const Starts& starts) const;
+    Mending mend_it(const Shut& guard, const Starts& starts) const;
+    Mending mend_it(const Sum& guard, const Starts& starts) const;
+    Time end_of_stay(const std::vector<int>& stay, const Starts& starts) const;
 
     const Project& project_;
     const Schedule& schedule_;

@@ -23,47 +23,72 @@ Time Slip::total(ActivityId slipped) {
     starts_ = schedule_.start;
     chose_ = false;
     for (;;) {
-        slipped_ = -1;
-        within_horizon_ = true;
-        gather_moving(slipped);
-        const Time room = room_to_glide();
-        if (room > 0) {
-            for (const ActivityId id : movers_) starts_[id] += room;
-            continue;
-        }
+        set_off(slipped);
+        glide();
+        stand_still();
         const Time next = starts_[slipped] + 1;
         if (step(slipped, next, true)) continue;
         return step(slipped, next, false) ? kNever : next - 1 - schedule_.start[slipped];
     }
 }
 
-/// Everything that cannot but move at the same pace.
-void Slip::gather_moving(ActivityId slipped) {
-    for (const ActivityId id : movers_) moving_[id] = 0;
-    movers_.assign(1, slipped);
-    moving_[slipped] = 1;
-    for (std::size_t k = 0; k < movers_.size(); ++k) {
-        const ActivityId id = movers_[k];
-        for (const Arc& arc : bonds_.arcs(id)) {
-            if (moving_[arc.to] || starts_[arc.to] > starts_[id] + arc.lag) continue;
-            moving_[arc.to] = 1;
-            movers_.push_back(arc.to);
-        }
-    }
+void Slip::set_off(ActivityId slipped) {
+    slipped_ = -1;
+    within_horizon_ = true;
+    moved_ = 0;
+    most_ = kNever;
+    events_ = {};
+    join(slipped);
 }
 
-Time Slip::room_to_glide() const {
-    Time room = kNever;
-    for (const ActivityId id : movers_) {
-        room = std::min(room, latest(id) - starts_[id]);
-        for (const Arc& arc : bonds_.arcs(id))
-            if (!moving_[arc.to]) room = std::min(room, starts_[arc.to] - starts_[id] - arc.lag);
+/// The activity moves from now on, and with it whatever it touches.
+void Slip::join(ActivityId id) {
+    const std::size_t first = movers_.size();
+    const auto add = [&](ActivityId mover) {
+        moving_[mover] = 1;
+        starts_[mover] -= moved_;
+        movers_.push_back(mover);
+    };
+    add(id);
+    for (std::size_t k = first; k < movers_.size(); ++k) {
+        const Time written = starts_[movers_[k]];
+        most_ = std::min(most_, latest(movers_[k]) - written);
+        for (const Arc& arc : bonds_.arcs(movers_[k])) {
+            if (moving_[arc.to]) continue;
+            const Time touches = starts_[arc.to] - written - arc.lag;
+            if (touches <= moved_)
+                add(arc.to);
+            else
+                events_.push({touches, arc.to, -1});
+        }
     }
-    for (const ActivityId id : movers_) {
-        if (room <= 0) break;
-        for (const int guard : bonds_.guards_on(id)) room = std::min(room, bonds_.room(guard, starts_, moving_));
+    for (std::size_t k = first; k < movers_.size(); ++k)
+        for (const int guard : bonds_.guards_on(movers_[k])) events_.push({moved_, -1, guard});
+}
+
+/// Moves on until a guard or a deadline stands in the way.
+void Slip::glide() {
+    while (!events_.empty() && events_.top().moved <= most_) {
+        const Event event = events_.top();
+        events_.pop();
+        moved_ = event.moved;
+        if (event.guard < 0) {
+            if (!moving_[event.activity]) join(event.activity);
+            continue;
+        }
+        const Time room = bonds_.room(event.guard, Starts(starts_, moving_, moved_), moving_);
+        if (room <= 0) return;
+        if (room < kNever) events_.push({moved_ + room, -1, event.guard});
     }
-    return room;
+    moved_ = std::max(moved_, most_);
+}
+
+void Slip::stand_still() {
+    for (const ActivityId id : movers_) {
+        starts_[id] += moved_;
+        moving_[id] = 0;
+    }
+    movers_.clear();
 }
 
 /// Tries to have the slipped activity start at exactly `target`. A way that was chosen for a smaller slip need not

@@ -1,6 +1,8 @@
 #pragma once
 /// One activity slips to the right and pushes others as little as it must.
 
+#include <queue>
+#include <tuple>
 #include <vector>
 
 #include "oventide/project.hpp"
@@ -26,8 +28,22 @@ private:
         std::vector<int> undecided;  ///< guards that can be mended in several ways
     };
 
-    void gather_moving(ActivityId slipped);
-    Time room_to_glide() const;
+    /// Something may happen to the moving starts when they have moved so far: an arc reaches `activity`, or `guard`
+    /// must be looked at.
+    struct Event {
+        Time moved = 0;
+        ActivityId activity = -1;
+        int guard = -1;
+        /// For a heap with the nearest event on top; ties by ids, so that the order is the same everywhere.
+        friend bool operator<(const Event& a, const Event& b) {
+            return std::tie(a.moved, a.activity, a.guard) > std::tie(b.moved, b.activity, b.guard);
+        }
+    };
+
+    void set_off(ActivityId slipped);
+    void join(ActivityId id);
+    void glide();
+    void stand_still();
     bool step(ActivityId slipped, Time target, bool within_horizon);
     bool settle(Push& push);
     bool follow_arcs(Push& push) const;
@@ -42,7 +58,10 @@ private:
     const Bonds& bonds_;
     std::vector<Time> starts_;
     std::vector<char> moving_;
-    std::vector<ActivityId> movers_;
+    std::vector<ActivityId> movers_;  ///< their starts are written down less `moved_`
+    Time moved_ = 0;
+    Time most_ = 0;  ///< the first of the movers may move no further
+    std::priority_queue<Event> events_;
     bool chose_ = false;  ///< the present starts came from a choice between ways to mend
     // of the step that is being tried
     ActivityId slipped_ = -1;
