@@ -158,7 +158,7 @@ CommandLine read_command_line(const std::vector<std::string>& words) {
     app.get_formatter()->label("REQUIRED", "");
     app.get_formatter()->label("Positionals", "The plan");
     app.footer(
-        "'oventide COMMAND --help' says more. plans/plan-file.md describes the plan's file.\n"
+        "'oventide COMMAND --help' says more; plans/plan-file.md describes plan files.\n"
         "Exit codes: 0 there is a timetable, 1 there is none, 2 the plan or the command\n"
         "line is wrong, 3 the output could not be written, 4 an error of the program.");
     for (const CommandInfo& info : kCommands) {

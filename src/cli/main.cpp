@@ -1,17 +1,33 @@
+#include <exception>
+#include <string>
+
 #include "cli/arguments.hpp"
+#include "cli/commands.hpp"
 #include "cli/output.hpp"
+
+namespace oventide::cli {
+namespace {
+
+/// The last words of a program that was not asked for an answer.
+ExitCode say(const CommandLine& line) {
+    if (line.code != ExitCode::timetable)
+        write_error(line.words);
+    else if (!write_output(line.words).empty())
+        return ExitCode::unwritten;
+    return line.code;
+}
+
+}  // namespace
+}  // namespace oventide::cli
 
 int main(int count, char** words) {
     using namespace oventide::cli;
     guard_standard_streams();
-    const CommandLine line = read_command_line({words + 1, words + count});
-    if (!line.arguments) {
-        if (line.code == ExitCode::timetable)
-            write_output(line.words);
-        else
-            write_error(line.words);
-        return static_cast<int>(line.code);
+    try {
+        const CommandLine line = read_command_line({words + 1, words + count});
+        return static_cast<int>(line.arguments ? run(*line.arguments) : say(line));
+    } catch (const std::exception& error) {
+        write_error(std::string("oventide: an error of this program: ") + error.what() + "\n");
+        return static_cast<int>(ExitCode::internal_error);
     }
-    write_error("oventide: the commands are not wired yet\n");
-    return static_cast<int>(ExitCode::wrong);
 }

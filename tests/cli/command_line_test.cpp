@@ -1,0 +1,104 @@
+#include <doctest/doctest.h>
+
+#include <sstream>
+
+#include "cli/run.hpp"
+
+namespace {
+
+using oventide::test::Call;
+using oventide::test::Result;
+using oventide::test::run;
+
+const std::vector<std::string> kCommands{"timetable", "clashes", "checklist", "check"};
+
+TEST_CASE("a wrong command line is refused on standard error with a word of help") {
+    const struct {
+        std::string name;
+        std::vector<std::string> words;
+        std::string says;
+    } rows[] = {
+        {"no command", {}, "Usage: oventide [OPTIONS] COMMAND"},
+        {"unknown command", {"knead", "x"}, "unknown command 'knead'\n'oventide --help' shows how it is used"},
+        {"misspelt command", {"timtable", "x"}, "unknown command 'timtable'\ndid you mean 'timetable'?"},
+        {"misspelt option", {"timetable", "--jsno", "x"}, "unknown option '--jsno'\ndid you mean '--json'?"},
+        {"misspelt, with a value",
+         {"timetable", "--widht=70", "x"},
+         "unknown option '--widht'\ndid you mean '--width'?"},
+        {"option of another command", {"check", "--seed", "1", "x"}, "unknown option '--seed'"},
+        {"option before the command", {"--json", "timetable", "x"}, "before the command"},
+        {"no plan", {"clashes"}, "clashes of which plan?"},
+        {"two plans", {"clashes", "x", "y"}, "one plan at a time: 'y' is too much"},
+        {"two commands", {"clashes", "check", "y"}, "one command at a time"},
+        {"value missing", {"timetable", "x", "--width"}, "--width"},
+        {"too narrow", {"timetable", "--width", "59", "x"}, "--width takes 60 to 200 columns, not '59'"},
+        {"too wide", {"timetable", "--width", "201", "x"}, "--width takes"},
+        {"no number", {"timetable", "--width", "80x", "x"}, "--width takes"},
+        {"no effort", {"timetable", "--effort", "hard", "x"}, "--effort takes quick, usual, thorough or"},
+        {"effort of nothing", {"timetable", "--effort", "0", "x"}, "--effort takes"},
+        {"effort without end", {"timetable", "--effort", "99999999999999999999", "x"}, "--effort takes"},
+        {"negative seed", {"timetable", "--seed", "-1", "x"}, "--seed takes a whole number from 0, not '-1'"},
+        {"seed twice", {"timetable", "--seed", "1", "--seed", "2", "x"}, "--seed"},
+    };
+    for (const auto& row : rows) {
+        SUBCASE(row.name.c_str()) {
+            const Result result = run({.words = row.words});
+            CHECK(result.code == 2);
+            CHECK(result.output == "");
+            CHECK_MESSAGE(result.errors.find(row.says) != std::string::npos, result.errors);
+        }
+    }
+}
+
+/// The lines after "Example:".
+std::vector<std::string> examples_of(const std::string& help) {
+    std::vector<std::string> examples;
+    std::istringstream lines(help);
+    bool inside = false;
+    for (std::string line; std::getline(lines, line);) {
+        if (inside && !line.empty()) examples.push_back(line);
+        inside = inside || line == "Example:";
+    }
+    return examples;
+}
+
+TEST_CASE("help fits the page and goes to standard output") {
+    std::vector<std::vector<std::string>> calls{{"--help"}, {"-h"}};
+    for (const auto& command : kCommands) calls.push_back({command, "--help"});
+    for (const auto& words : calls) {
+        const Result result = run({.words = words});
+        CAPTURE(result.output);
+        CHECK(result.code == 0);
+        CHECK(result.errors == "");
+        std::istringstream lines(result.output);
+        for (std::string line; std::getline(lines, line);) CHECK(line.size() <= 80);
+    }
+    for (const auto& command : kCommands)
+        CHECK(run({.words = {"--help"}}).output.find("  " + command) != std::string::npos);
+}
+
+TEST_CASE("the example in each command's help works") {
+    for (const auto& command : kCommands) {
+        CAPTURE(command);
+        const auto examples = examples_of(run({.words = {command, "--help"}}).output);
+        REQUIRE(examples.size() == 1);
+        std::istringstream text(examples.front());
+        std::vector<std::string> words;
+        for (std::string word; text >> word;) words.push_back(word);
+        REQUIRE(words.size() > 2);
+        CHECK(words[0] == "oventide");
+        CHECK(words[1] == command);
+        const Result result = run({.words = {words.begin() + 1, words.end()}});
+        CHECK_MESSAGE(result.code == 0, result.errors);
+        CHECK(result.output != "");
+    }
+}
+
+TEST_CASE("the version") {
+    const Result result = run({.words = {"--version"}});
+    CHECK(result.code == 0);
+    CHECK(result.output.substr(0, 9) == "oventide ");
+    CHECK(result.errors == "");
+}
+
+}  // namespace

@@ -1,0 +1,57 @@
+#pragma once
+/// Runs the real program as a shell would, and says what came of it.
+
+#include <map>
+#include <string>
+#include <vector>
+
+namespace oventide::test {
+
+/// Where one of the program's output streams goes.
+enum class Sink {
+    read,               ///< to the test
+    terminal,           ///< to a terminal that the test reads
+    closed,             ///< nowhere: the stream is not open
+    full_disk,          ///< to a device on which nothing more fits
+    pipe_nobody_reads,  ///< to a pipe whose reader has gone
+};
+
+/// How the program is called. It runs in the project's folder with the environment that is given here and no other.
+struct Call {
+    std::vector<std::string> words;  ///< after the program's name
+    std::string input{};             ///< on standard input
+    std::map<std::string, std::string> environment{};
+    Sink output = Sink::read;
+    Sink errors = Sink::read;
+    std::string interrupt_at{};  ///< Ctrl-C when this has been seen on a terminal
+    /// Processor seconds and memory; a program built with sanitizers gets as much as it likes.
+    int processor_seconds = 10;
+    int mebibytes = 300;
+};
+
+struct Result {
+    int code = -1;   ///< its exit code
+    int signal = 0;  ///< what ended it instead: 0, or the number of a signal
+    std::string output;
+    std::string errors;
+};
+
+Result run(const Call& call);
+
+/// A folder of the test's own, removed with all that is in it.
+class Folder {
+public:
+    Folder();
+    ~Folder();
+    Folder(const Folder&) = delete;
+    Folder& operator=(const Folder&) = delete;
+
+    std::string path(const std::string& name) const;
+    /// Writes a file, and returns its path.
+    std::string file(const std::string& name, const std::string& text) const;
+
+private:
+    std::string root_;
+};
+
+}  // namespace oventide::test
