@@ -7,6 +7,8 @@ namespace oventide::prove {
 Cumulative::Cumulative(std::vector<Use> uses, std::vector<CapacityStep> capacity)
     : uses_(std::move(uses)), capacity_(std::move(capacity)) {
     for (const Use& use : uses_) largest_ = std::max(largest_, use.amount);
+    seen_.resize(uses_.size());
+    changed_.assign(uses_.size(), 1);
 }
 
 std::vector<Side> Cumulative::sides() const {
@@ -27,15 +29,34 @@ std::int32_t Cumulative::capacity_at(Time at) const {
     return next == capacity_.begin() ? 0 : std::prev(next)->capacity;
 }
 
-void Cumulative::build_profile(const Trail& trail) {
+Cumulative::Seen Cumulative::look(const Trail& trail, const Use& use) const {
+    Seen seen;
+    seen.window = {trail.lower(use.from), trail.upper(use.to)};
+    seen.present = present(trail, use);
+    const Interval part{trail.upper(use.from), trail.lower(use.to)};
+    if (part.from < part.to) seen.compulsory = part;
+    return seen;
+}
+
+bool Cumulative::look_again(const Trail& trail) {
+    bool profile_changed = profile_.empty();
+    for (std::size_t i = 0; i < uses_.size(); ++i) {
+        const Seen seen = look(trail, uses_[i]);
+        if (seen == seen_[i]) continue;
+        profile_changed |= seen.present != seen_[i].present || seen.compulsory != seen_[i].compulsory;
+        seen_[i] = seen;
+        changed_[i] = 1;
+    }
+    return profile_changed;
+}
+
+void Cumulative::build_profile() {
     events_.clear();
-    for (const Use& use : uses_) {
-        if (!present(trail, use)) continue;
-        const Time from = trail.upper(use.from);
-        const Time to = trail.lower(use.to);
-        if (from >= to) continue;
-        events_.push_back({from, use.amount});
-        events_.push_back({to, -use.amount});
+    for (std::size_t i = 0; i < uses_.size(); ++i) {
+        const Interval part = seen_[i].compulsory;
+        if (!seen_[i].present || part.from == part.to) continue;
+        events_.push_back({part.from, uses_[i].amount});
+        events_.push_back({part.to, -uses_[i].amount});
     }
     std::sort(events_.begin(), events_.end(), [](const Event& a, const Event& b) { return a.at < b.at; });
 
@@ -55,6 +76,9 @@ void Cumulative::build_profile(const Trail& trail) {
         at = next;
     }
     profile_.push_back({at, kNever, load, capacity});
+    tight_.clear();
+    for (std::size_t i = 0; i < profile_.size(); ++i)
+        if (profile_[i].load + largest_ > profile_[i].capacity) tight_.push_back(static_cast<std::int32_t>(i));
 }
 
 /// Statements that `excess` units beyond the capacity are busy at `at`, the use `without` left out.
@@ -88,18 +112,18 @@ bool Cumulative::blocked(const Segment& segment, const Use& use, const Interval&
     return segment.load + (counted ? 0 : use.amount) > segment.capacity;
 }
 
-std::size_t Cumulative::first_segment_after(Time at) const {
-    const auto segment = std::upper_bound(profile_.begin(), profile_.end(), at,
-                                          [](Time time, const Segment& each) { return time < each.to; });
-    return static_cast<std::size_t>(segment - profile_.begin());
+std::size_t Cumulative::first_tight_after(Time at) const {
+    const auto segment = std::upper_bound(tight_.begin(), tight_.end(), at,
+                                          [&](Time time, std::int32_t each) { return time < profile_[each].to; });
+    return static_cast<std::size_t>(segment - tight_.begin());
 }
 
 bool Cumulative::push_from(Engine& engine, std::int32_t which) {
     const Trail& trail = engine.trail();
     const Use& use = uses_[which];
     const Interval own{trail.upper(use.from), trail.lower(use.to)};
-    for (std::size_t i = first_segment_after(trail.lower(use.from)); i < profile_.size();) {
-        const Segment& segment = profile_[i];
+    for (std::size_t i = first_tight_after(trail.lower(use.from)); i < tight_.size();) {
+        const Segment& segment = profile_[tight_[i]];
         const Time end = trail.lower(use.to);
         if (segment.from >= end) break;
         if (segment.to <= trail.lower(use.from) || !blocked(segment, use, own)) {
@@ -119,9 +143,9 @@ bool Cumulative::push_to(Engine& engine, std::int32_t which) {
     const Trail& trail = engine.trail();
     const Use& use = uses_[which];
     const Interval own{trail.upper(use.from), trail.lower(use.to)};
-    for (std::size_t i = first_segment_after(trail.upper(use.to) - 1) + 1; i-- > 0;) {
-        if (i >= profile_.size()) continue;
-        const Segment& segment = profile_[i];
+    for (std::size_t i = first_tight_after(trail.upper(use.to) - 1) + 1; i-- > 0;) {
+        if (i >= tight_.size()) continue;
+        const Segment& segment = profile_[tight_[i]];
         while (blocked(segment, use, own)) {
             const Time begin = trail.upper(use.from);
             if (segment.from >= trail.upper(use.to) || segment.to <= begin || begin >= trail.upper(use.to)) break;
@@ -140,9 +164,10 @@ bool Cumulative::exclude(Engine& engine, std::int32_t which) {
     const Time from = trail.upper(use.from);
     const Time to = trail.lower(use.to);
     if (from >= to) return true;
-    for (std::size_t i = first_segment_after(from); i < profile_.size() && profile_[i].from < to; ++i) {
-        if (profile_[i].load + use.amount <= profile_[i].capacity) continue;
-        const Time at = std::max(from, profile_[i].from);
+    for (std::size_t i = first_tight_after(from); i < tight_.size() && profile_[tight_[i]].from < to; ++i) {
+        const Segment& segment = profile_[tight_[i]];
+        if (segment.load + use.amount <= segment.capacity) continue;
+        const Time at = std::max(from, segment.from);
         return engine.conclude(~*use.present, because(at, 2 * which));
     }
     return true;
@@ -158,10 +183,20 @@ bool Cumulative::push(Engine& engine, std::int32_t which) {
 }
 
 bool Cumulative::propagate(Engine& engine) {
-    build_profile(engine.trail());
-    if (!check_profile(engine)) return false;
-    for (std::int32_t i = 0; i < static_cast<std::int32_t>(uses_.size()); ++i)
+    if (look_again(engine.trail())) {
+        build_profile();
+        changed_.assign(uses_.size(), 1);
+        if (!check_profile(engine)) {
+            profile_.clear();
+            return false;
+        }
+    }
+    for (std::int32_t i = 0; i < static_cast<std::int32_t>(uses_.size()); ++i) {
+        if (!changed_[i]) continue;
+        const std::int32_t length = engine.trail().size();
         if (!push(engine, i)) return false;
+        changed_[i] = engine.trail().size() > length;  // what was concluded may be taken back
+    }
     return true;
 }
 

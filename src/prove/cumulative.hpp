@@ -43,17 +43,28 @@ private:
     };
     enum class Push : std::int32_t { from, to };
 
+    /// What the last run saw of a use. Runs compare, so that they need not be told of backtracking.
+    struct Seen {
+        Interval window{0, 0};      ///< from the earliest beginning to the latest end
+        Interval compulsory{0, 0};  ///< empty: none
+        bool present = false;
+        friend bool operator==(const Seen&, const Seen&) = default;
+    };
+
     std::int32_t capacity_at(Time at) const;
+    Seen look(const Trail& trail, const Use& use) const;
+    /// Looks at all uses; true: the profile is not what it was.
+    bool look_again(const Trail& trail);
     bool present(const Trail& trail, const Use& use) const { return !use.present || trail.holds(*use.present); }
     bool absent(const Trail& trail, const Use& use) const { return use.present && trail.fails(*use.present); }
-    void build_profile(const Trail& trail);
+    void build_profile();
     bool check_profile(Engine& engine);
     bool push(Engine& engine, std::int32_t which);
     bool push_from(Engine& engine, std::int32_t which);
     bool push_to(Engine& engine, std::int32_t which);
     bool exclude(Engine& engine, std::int32_t which);
     bool blocked(const Segment& segment, const Use& use, const Interval& own) const;
-    std::size_t first_segment_after(Time at) const;
+    std::size_t first_tight_after(Time at) const;  ///< index into tight_
     void cover(const Trail& trail, Time at, std::int32_t length, std::int32_t without, std::int64_t excess,
                std::vector<Literal>& out) const;
 
@@ -65,6 +76,9 @@ private:
         std::int32_t change;
     };
     std::vector<Event> events_;
+    std::vector<Seen> seen_;           ///< by use
+    std::vector<char> changed_;        ///< by use: not settled since it was seen
+    std::vector<std::int32_t> tight_;  ///< segments in which the largest use would not fit
     std::int32_t largest_ = 0;
 };
 
