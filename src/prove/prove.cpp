@@ -27,6 +27,7 @@ public:
 
 private:
     Engine& engine() { return model_.engine(); }
+    const Trail& engine_trail() const { return model_.engine().trail(); }
 
     bool propagate_root() {
         if (engine().propagate_root()) return true;
@@ -84,8 +85,8 @@ private:
 
     // --------------------------------------------------------------------------------------------- search
 
-    Answer search(std::optional<Literal> assumption) {
-        const Answer answer = engine().search(assumption, *guide_, budget_);
+    Answer search(std::optional<Literal> assumption, Budget& budget) {
+        const Answer answer = engine().search(assumption, *guide_, budget);
         if (answer == Answer::found) {
             accept(model_.read_schedule());
             guide_->remember(engine().trail());
@@ -97,7 +98,7 @@ private:
     /// True: there is a schedule to better.
     bool find_any() {
         if (proof_.schedule) return true;
-        const Answer answer = search({});
+        const Answer answer = search({}, budget_);
         if (answer == Answer::none) proof_.verdict = Verdict::infeasible;
         note_bounds(0);
         return answer == Answer::found;
@@ -123,18 +124,61 @@ private:
         proof_.verdict = Verdict::optimal;
     }
 
+    // ------------------------------------------------------------------------------------- one goal at a time
+
+    Time best(std::size_t goal) const { return static_cast<Time>(proof_.value[goal]); }
+    Time bound(Term term) const { return engine_trail().lower(term); }
+
+    /// Searches for `target` or better, within so many nodes.
+    Answer attempt(Term term, Time target, std::int64_t nodes) {
+        Budget part{std::min(nodes, budget_.nodes), budget_.stop};
+        const std::int64_t given = part.nodes;
+        const Answer answer = search(at_most(term, target), part);
+        budget_.nodes -= given - part.nodes;
+        return answer;
+    }
+
+    /// The goal need not be worse than in the schedule found. True: it cannot be better.
+    bool closed(std::size_t goal, Term term) {
+        engine().add_clause({at_most(term, best(goal))});
+        return !engine().propagate_root() || bound(term) >= best(goal);
+    }
+
     /// True: the goal cannot be better than in the schedule found, and is held there from now on.
     bool improve(std::size_t goal) {
         const auto term = model_.objective(static_cast<int>(goal));
         if (!term) return false;
-        for (;;) {
-            const auto best = static_cast<Time>(proof_.value[goal]);
-            engine().add_clause({at_most(*term, best)});
-            if (!engine().propagate_root()) return false;
-            if (engine().trail().lower(*term) >= best) return true;
-            if (search(at_most(*term, best - 1)) == Answer::out_of_budget) return false;
-        }
+        return improve_from_above(goal, *term, budget_.nodes / 2) || raise_bound(goal, *term) ||
+               improve_from_above(goal, *term, budget_.nodes);
     }
+
+    /// Better and better schedules, in steps that grow while they are easy.
+    bool improve_from_above(std::size_t goal, Term term, std::int64_t nodes) {
+        const std::int64_t reserve = budget_.nodes - nodes;
+        for (Time step = 1; !closed(goal, term);) {
+            const bool leap = step > 1;
+            const Time target = std::max(bound(term), best(goal) - step);
+            const Answer answer = attempt(term, target, std::min(leap ? kLeap : nodes, budget_.nodes - reserve));
+            if (answer == Answer::out_of_budget && !leap) return false;
+            step = answer == Answer::found ? 2 * step : 1;
+        }
+        return true;
+    }
+
+    /// Destructive improvement (Klein and Scholl 1999): targets between the bound and the best are refuted, or
+    /// given up for lower ones.
+    bool raise_bound(std::size_t goal, Term term) {
+        Time untried = best(goal) - 1;
+        while (!closed(goal, term) && bound(term) <= untried && budget_.nodes > 0) {
+            const Time target = bound(term) + (untried - bound(term)) / 2;
+            const Answer answer = attempt(term, target, std::max(kLeap, budget_.nodes / 4));
+            if (answer == Answer::out_of_budget) untried = target - 1;
+            if (answer == Answer::found) untried = best(goal) - 1;
+        }
+        return closed(goal, term);
+    }
+
+    static constexpr std::int64_t kLeap = 500;  // nodes for a bold step
 
     const Project& project_;
     const ProofOptions& options_;
