@@ -252,6 +252,7 @@ Answer Engine::search(std::optional<Literal> assumption, Guide& guide, Budget& b
         if (!propagate()) {
             ++conflicts_;
             --left;
+            budget.charge_dead_end();
             if (!learn_from_conflict()) return Answer::none;
             continue;
         }
@@ -270,7 +271,7 @@ Answer Engine::search(std::optional<Literal> assumption, Guide& guide, Budget& b
             backtrack(0);
             return Answer::out_of_budget;
         }
-        --budget.nodes;
+        budget.charge_decision();
         trail_.open_level();
         trail_.push(*decision, {});
     }

@@ -48,11 +48,21 @@ public:
     virtual Literal split(const Trail& trail, Variable x) = 0;
 };
 
-/// How much more may be spent.
+/// How much more may be spent. A dead end costs one node, and so do as many decisions as are cheaper than one.
 struct Budget {
+    static constexpr std::int64_t kDecisions = 10;
+
     std::int64_t nodes = 0;
     const std::atomic<bool>* stop = nullptr;
+    std::int64_t decisions = 0;  ///< since the last node that they cost
+
     bool spent() const { return nodes <= 0 || (stop != nullptr && stop->load(std::memory_order_relaxed)); }
+    void charge_dead_end() { --nodes; }
+    void charge_decision() {
+        if (++decisions < kDecisions) return;
+        decisions = 0;
+        --nodes;
+    }
 };
 
 enum class Answer { found, none, out_of_budget };

@@ -10,35 +10,52 @@ constexpr std::int64_t kLargest = std::numeric_limits<Time>::max() / 4;
 
 void GoalModel::add() {
     for (const Goal goal : project_.goals) {
+        std::vector<Term> partial_sums;
         switch (goal) {
             case Goal::overrun:
-                model_.objectives_.push_back(add_overrun());
+                model_.objectives_.push_back(add_overrun(partial_sums));
                 break;
             case Goal::alarm:
                 model_.objectives_.push_back(add_alarm());
                 break;
             case Goal::waiting:
-                model_.objectives_.push_back(add_waiting());
+                model_.objectives_.push_back(add_waiting(partial_sums));
                 break;
         }
+        model_.partial_sums_.push_back(std::move(partial_sums));
     }
 }
 
-std::optional<Term> GoalModel::add_sum(std::vector<WeightedSum::Part> parts) {
+Term GoalModel::add_pair_sum(WeightedSum::Part a, WeightedSum::Part b) {
     const Trail& trail = model_.engine_.trail();
-    std::int64_t least = 0;
-    std::int64_t most = 0;
-    for (const auto& part : parts) {
-        least += part.factor * trail.lower(part.term);
-        most += part.factor * trail.upper(part.term);
-    }
-    if (least < -kLargest || most > kLargest) return {};
-    if (parts.size() == 1 && parts.front().factor == 1) return parts.front().term;
-    const Term sum{
-        rising(model_.engine_.add_variable(static_cast<Time>(least), static_cast<Time>(std::max(least, most)))), 0};
-    parts.push_back({1, -sum});
-    model_.add_rule(std::make_unique<WeightedSum>(std::move(parts), 0), -1);
+    const std::int64_t least = a.factor * trail.lower(a.term) + b.factor * trail.lower(b.term);
+    const std::int64_t most = a.factor * trail.upper(a.term) + b.factor * trail.upper(b.term);
+    const Term sum{rising(model_.engine_.add_variable(static_cast<Time>(least), static_cast<Time>(most))), 0};
+    model_.add_rule(std::make_unique<WeightedSum>(std::vector<WeightedSum::Part>{a, b, {1, -sum}}, 0), -1);
     return sum;
+}
+
+/// Neighbours are added first, then their sums, and so on: each partial sum is a term of its own about which the
+/// search can learn, and whose bound can be raised alone.
+std::optional<Term> GoalModel::add_sum(std::vector<WeightedSum::Part> parts, std::vector<Term>& partial_sums) {
+    const Trail& trail = model_.engine_.trail();
+    std::int64_t largest = 0;
+    for (const auto& part : parts)
+        largest += part.factor * std::max(std::abs(std::int64_t{trail.lower(part.term)}),
+                                          std::abs(std::int64_t{trail.upper(part.term)}));
+    if (largest > kLargest) return {};
+    if (parts.empty()) return model_.zero_;
+    if (parts.size() == 1 && parts.front().factor > 1) parts.push_back({1, model_.zero_});
+    while (parts.size() > 1) {
+        std::vector<WeightedSum::Part> sums;
+        for (std::size_t i = 0; i + 1 < parts.size(); i += 2) {
+            sums.push_back({1, add_pair_sum(parts[i], parts[i + 1])});
+            partial_sums.push_back(sums.back().term);
+        }
+        if (parts.size() % 2 == 1) sums.push_back(parts.back());
+        parts = std::move(sums);
+    }
+    return parts.front().term;
 }
 
 // ------------------------------------------------------------------------------------------------ overrun
@@ -58,10 +75,10 @@ Term GoalModel::add_overrun_of(const Freshness& food) {
     return overrun;
 }
 
-std::optional<Term> GoalModel::add_overrun() {
+std::optional<Term> GoalModel::add_overrun(std::vector<Term>& partial_sums) {
     std::vector<WeightedSum::Part> parts;
     for (const Freshness& food : project_.freshness) parts.push_back({1, add_overrun_of(food)});
-    return add_sum(std::move(parts));
+    return add_sum(std::move(parts), partial_sums);
 }
 
 // -------------------------------------------------------------------------------------------------- alarm
@@ -151,7 +168,7 @@ Term GoalModel::add_wait(ActivityId maker, ActivityId user) {
     return wait;
 }
 
-std::optional<Term> GoalModel::add_waiting() {
+std::optional<Term> GoalModel::add_waiting(std::vector<Term>& partial_sums) {
     std::vector<WeightedSum::Part> parts;
     for (const WaitLink& link : project_.links) {
         if (link.weight < 0) return {};
@@ -162,7 +179,7 @@ std::optional<Term> GoalModel::add_waiting() {
         else
             parts.push_back({link.weight, -ready + link.time});
     }
-    return add_sum(std::move(parts));
+    return add_sum(std::move(parts), partial_sums);
 }
 
 }  // namespace oventide::prove

@@ -8,18 +8,24 @@ ProjectGuide::ProjectGuide(const Model& model) : model_(model) {
     const std::size_t variables = static_cast<std::size_t>(model.engine().trail().sides()) / 2;
     remembered_.assign(variables, 0);
     known_.assign(variables, 0);
-    low_first_.assign(variables, 1);
-    for (std::size_t id = 0; id < model.project().activities.size(); ++id)
-        low_first_[variable_of(model.start(static_cast<ActivityId>(id)).side)] = 0;
+    decides_.assign(variables, 0);
+    late_first_.assign(variables, 0);
+    const Trail& trail = model.engine().trail();
+    for (Variable x = 0; x < static_cast<Variable>(variables); ++x)
+        decides_[x] = trail.lower(rising(x)) == 0 && trail.upper(rising(x)) == 1;
+    for (std::size_t id = 0; id < model.project().activities.size(); ++id) {
+        const Variable start = variable_of(model.start(static_cast<ActivityId>(id)).side);
+        decides_[start] = late_first_[start] = 1;
+    }
     for (std::size_t goal = 0; goal < model.project().goals.size(); ++goal)
         if (const auto term = model.objective(static_cast<int>(goal)))
-            low_first_[variable_of(term->side)] = term->side % 2 == 0;
+            late_first_[variable_of(term->side)] = term->side == falling(variable_of(term->side));
 }
 
 void ProjectGuide::remember(const Trail& trail) {
     for (Variable x = 0; x < static_cast<Variable>(remembered_.size()); ++x) {
         remembered_[x] = trail.lower(rising(x));
-        known_[x] = 1;
+        known_[x] = decides_[x];
     }
 }
 
@@ -71,7 +77,7 @@ Literal ProjectGuide::towards(const Trail& trail, Variable x, Time value) {
 
 Literal ProjectGuide::split(const Trail& trail, Variable x) {
     if (known_[x]) return towards(trail, x, remembered_[x]);
-    return towards(trail, x, low_first_[x] ? trail.lower(rising(x)) : trail.upper(rising(x)));
+    return towards(trail, x, late_first_[x] ? trail.upper(rising(x)) : trail.lower(rising(x)));
 }
 
 }  // namespace oventide::prove

@@ -28,7 +28,8 @@ private:
     const Model& model_;
     std::vector<Time> remembered_;  ///< by variable
     std::vector<char> known_;       ///< by variable: there is something to remember
-    std::vector<char> low_first_;   ///< by variable: what a goal makes small
+    std::vector<char> decides_;     ///< by variable: a start, a choice, an order; the rest follows
+    std::vector<char> late_first_;  ///< by variable
 };
 
 }  // namespace oventide::prove

@@ -52,6 +52,9 @@ public:
     /// What a goal minimises; nothing where its values do not fit in the engine's numbers.
     std::optional<Term> objective(int goal) const { return objectives_[goal]; }
 
+    /// Sums that a goal's objective is made of, the smallest first.
+    const std::vector<Term>& partial_sums(int goal) const { return partial_sums_[goal]; }
+
     /// After Engine::search has found values.
     Schedule read_schedule() const;
     Origin origin(std::int32_t code) const { return {static_cast<Origin::Of>(code % 3), code / 3}; }
@@ -126,7 +129,8 @@ private:
     std::optional<Distances> distances_;
     std::vector<Gap> gaps_;
     std::vector<ColdStart> cold_starts_;
-    std::vector<std::optional<Term>> objectives_;
+    std::vector<std::optional<Term>> objectives_;  ///< by goal
+    std::vector<std::vector<Term>> partial_sums_;  ///< by goal
 };
 
 template <class Rule>

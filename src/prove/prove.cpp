@@ -76,11 +76,13 @@ private:
                     engine().add_clause({*chosen});
     }
 
-    void accept(Schedule schedule) {
+    /// True: it is the best so far.
+    bool accept(Schedule schedule) {
         const Value value = evaluate(project_, schedule);
-        if (proof_.schedule && proof_.value <= value) return;
+        if (proof_.schedule && proof_.value <= value) return false;
         proof_.value = value;
         proof_.schedule = std::move(schedule);
+        return true;
     }
 
     // --------------------------------------------------------------------------------------------- search
@@ -88,8 +90,9 @@ private:
     Answer search(std::optional<Literal> assumption, Budget& budget) {
         const Answer answer = engine().search(assumption, *guide_, budget);
         if (answer == Answer::found) {
-            accept(model_.read_schedule());
-            guide_->remember(engine().trail());
+            if (accept(model_.read_schedule())) guide_->remember(engine().trail());
+            for (std::size_t i = 0; seen_parts_ != nullptr && i < seen_parts_->size(); ++i)
+                least_seen_[i] = std::min(least_seen_[i], engine_trail().lower((*seen_parts_)[i]));
             engine().backtrack();
         }
         return answer;
@@ -148,7 +151,8 @@ private:
     bool improve(std::size_t goal) {
         const auto term = model_.objective(static_cast<int>(goal));
         if (!term) return false;
-        return improve_from_above(goal, *term, budget_.nodes / 2) || raise_bound(goal, *term) ||
+        return improve_from_above(goal, *term, budget_.nodes / 3) ||
+               raise_partial_bounds(goal, *term, budget_.nodes / 3) || raise_bound(goal, *term) ||
                improve_from_above(goal, *term, budget_.nodes);
     }
 
@@ -178,6 +182,35 @@ private:
         return closed(goal, term);
     }
 
+    /// What each part of the sum is at least, the small ones first: their bounds add up.
+    bool raise_partial_bounds(std::size_t goal, Term term, std::int64_t nodes) {
+        const auto& parts = model_.partial_sums(static_cast<int>(goal));
+        const std::int64_t reserve = budget_.nodes - nodes;
+        least_seen_.assign(parts.size(), kNever);
+        seen_parts_ = &parts;
+        for (std::size_t i = 0; i < parts.size() && !closed(goal, term); ++i) {
+            const auto left = static_cast<std::int64_t>(parts.size() - i);
+            raise_partial_bound(parts[i], least_seen_[i], std::max(kLeap / 10, (budget_.nodes - reserve) / left));
+            if (budget_.nodes <= reserve) break;
+        }
+        seen_parts_ = nullptr;
+        return closed(goal, term);
+    }
+
+    /// Targets rise from the bound while they are refuted.
+    void raise_partial_bound(Term part, const Time& least_seen, std::int64_t nodes) {
+        const std::int64_t reserve = budget_.nodes - nodes;
+        Time step = 0;
+        for (Time untried = kNever; bound(part) < least_seen && budget_.nodes > reserve;) {
+            untried = std::min({untried, least_seen - 1, engine_trail().upper(part)});
+            if (bound(part) > untried) break;
+            const Time target = std::min(bound(part) + step, untried);
+            const Answer answer = attempt(part, target, (budget_.nodes - reserve + 2) / 3);
+            step = answer == Answer::none ? 2 * step + 1 : step / 2;
+            if (answer == Answer::out_of_budget) untried = target - 1;
+        }
+    }
+
     static constexpr std::int64_t kLeap = 500;  // nodes for a bold step
 
     const Project& project_;
@@ -185,6 +218,8 @@ private:
     Model model_;
     std::optional<ProjectGuide> guide_;
     Budget budget_;
+    const std::vector<Term>* seen_parts_ = nullptr;  ///< where set, each schedule found is looked at for
+    std::vector<Time> least_seen_;                   ///< the least value of each of them
     Proof proof_;
 };
 

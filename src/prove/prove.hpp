@@ -17,7 +17,7 @@
 namespace oventide::prove {
 
 struct ProofOptions {
-    std::int64_t nodes = 20'000;  ///< decisions that the search may take, over all goals; 0: propagation only
+    std::int64_t nodes = 20'000;  ///< dead ends, or tens of decisions, over all goals; 0: propagation only
     /// A schedule known to be right: the search only looks for better ones and starts near it.
     std::optional<Schedule> incumbent;
     /// By activity: held at the incumbent's start and choices, so that only the rest is decided (a window of a
@@ -47,7 +47,7 @@ struct Proof {
     /// Lower bounds on the goals in their order; the bound on a goal holds for schedules that have the goals before
     /// it at their bounds (where those are proven) or for all schedules (where not).
     Value bound{};
-    std::int64_t nodes = 0;  ///< decisions taken
+    std::int64_t nodes = 0;  ///< spent
     std::int64_t conflicts = 0;
     std::optional<Contradiction> contradiction;  ///< where infeasible without any search
 };
