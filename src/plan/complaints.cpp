@@ -30,6 +30,11 @@ void Complaints::add(Diagnostic diagnostic) {
 }
 
 void Complaints::error(const Place& place, std::string message, std::string suggestion, std::vector<Note> notes) {
+    if (notes.size() > kMostNotes) {
+        const std::size_t cut = notes.size() - kMostNotes + 1, from = kMostNotes / 2;
+        notes[from] = {{}, "... and " + std::to_string(cut) + " more, and then"};
+        notes.erase(notes.begin() + from + 1, notes.begin() + static_cast<std::ptrdiff_t>(from + cut));
+    }
     add({Severity::error, place, std::move(message), std::move(suggestion), std::move(notes)});
 }
 

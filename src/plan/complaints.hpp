@@ -20,6 +20,8 @@ class Complaints {
 public:
     /// So many are told; of more, only that there are more.
     static constexpr std::size_t kMost = 1'000;
+    /// So many notes stand with one of them; of a longer chain its beginning and its end.
+    static constexpr std::size_t kMostNotes = 24;
 
     void error(const Place& place, std::string message, std::string suggestion = {}, std::vector<Note> notes = {});
     void caution(const Place& place, std::string message, std::string suggestion = {});
@@ -41,7 +43,7 @@ private:
     std::vector<Diagnostic> diagnostics_;
     std::size_t errors_ = 0;
     std::size_t left_out_ = 0;
-    std::size_t guessing_left_ = 200'000'000;  ///< letters compared, roughly
+    std::size_t guessing_left_ = 100'000'000;  ///< letters compared, roughly
 };
 
 }  // namespace oventide::plan_file

@@ -72,6 +72,8 @@ PlacedGraph component_graph(const Plan& plan) {
     return graph;
 }
 
+constexpr std::size_t kMostNamed = 12;
+
 /// Tells every circle, link by link, and returns the vertices that lie on one.
 std::vector<std::int32_t> check_circles(const PlacedGraph& graph, const std::string& message, const std::string& verb,
                                         Complaints& complaints) {
@@ -85,7 +87,8 @@ std::vector<std::int32_t> check_circles(const PlacedGraph& graph, const std::str
             const std::int32_t from = circle[k], to = circle[(k + 1) % circle.size()];
             const auto edge = std::find_if(graph.edges.begin(), graph.edges.end(),
                                            [&](const network::Edge& e) { return e.from == from && e.to == to; });
-            chain += "'" + graph.names[from] + "' -> ";
+            if (k < kMostNamed) chain += "'" + graph.names[from] + "' -> ";
+            if (k == kMostNamed) chain += "... -> ";
             notes.push_back({graph.places[edge - graph.edges.begin()],
                              "'" + graph.names[to] + "' " + verb + " '" + graph.names[from] + "'"});
         }
@@ -164,14 +167,12 @@ void caution_loose_ends(const Plan& plan, Complaints& complaints) {
 
 void caution_unchilled(const Plan& plan, Complaints& complaints) {
     if (!find_safety_rule(plan.safety.rule)) return;
-    const FoodWays ways(plan);
-    for (const StepId cooked : ways.cooked())
-        if (ways.first_chills(cooked).empty())
-            complaints.caution(plan.components[cooked.component].steps[cooked.step].place,
-                               "'" + step_name(plan, cooked) +
-                                   "' is cooked and perishable, but no step after it is a chill: no food-safety rule "
-                                   "limits how long it stays warm",
-                               "mark the step that brings it into the cold with chill = true");
+    for (const StepId cooked : FoodWays(plan).never_chilled())
+        complaints.caution(plan.components[cooked.component].steps[cooked.step].place,
+                           "'" + step_name(plan, cooked) +
+                               "' is cooked and perishable, but no step after it is a chill: no food-safety rule "
+                               "limits how long it stays warm",
+                           "mark the step that brings it into the cold with chill = true");
 }
 
 void caution_no_hours(const Plan& plan, Complaints& complaints) {

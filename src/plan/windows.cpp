@@ -13,7 +13,11 @@
 namespace oventide::plan_file {
 namespace {
 
-constexpr int kMostContradictions = 20;
+constexpr int kMostContradictions = 10;
+
+/// Steps looked at on the ways from cooked food to its chill: more than any kitchen has, and done in no time. Beyond it
+/// the scheduler finds what contradicts.
+constexpr std::int64_t kMostLookedAt = 2'000'000;
 
 /// Why a lag is there.
 struct Reason {
@@ -117,9 +121,10 @@ private:
         const auto rule = find_safety_rule(plan_.safety.rule);
         if (!rule) return;
         const FoodWays ways(plan_);
+        std::int64_t budget = kMostLookedAt;
         for (const StepId cooked : ways.cooked()) {
             if (left_out_[cooked.component]) continue;
-            for (const StepId chill : ways.first_chills(cooked)) {
+            for (const StepId chill : ways.first_chills(cooked, budget)) {
                 if (left_out_[chill.component]) continue;
                 add(start(chill.component, chill.step), ready(cooked.component, cooked.step), -rule->chill_within,
                     {"the food-safety rule '" + std::string(rule->key) + "' starts " +
