@@ -156,14 +156,33 @@ void read_use(const Name& name, const Node* details, const StepContext& context,
     step.uses.push_back(std::move(use));
 }
 
+/// Uses that last as long as the step add up; where only one piece of equipment will do for each, it has that many.
+void check_together(const StepContext& context, const Step& step) {
+    if (!context.names.kitchen) return;
+    const auto& all = context.names.kitchen->equipment;
+    std::vector<std::int64_t> wanted(all.size(), 0);
+    for (const Use& use : step.uses) {
+        if (use.choices.size() != 1 || use.part.from.count() > 0 || use.part.to) continue;
+        const auto index = static_cast<std::size_t>(use.choices.front());
+        const bool fitted = wanted[index] <= all[index].capacity;
+        wanted[index] += use.amount;
+        if (fitted && wanted[index] > all[index].capacity && use.amount <= all[index].capacity)
+            context.complaints.error(
+                use.place, "the step '" + context.name.text + "' needs " + std::to_string(wanted[index]) + " of '" +
+                               all[index].name + "' at once, but there " +
+                               (all[index].capacity == 1 ? "is 1" : "are " + std::to_string(all[index].capacity)));
+    }
+}
+
 void read_uses(TableReader& table, const StepContext& context, Step& step) {
     const Node* node = table.find("uses");
     if (!node) return;
     if (const auto* entries = std::get_if<Table>(&node->value)) {
         for (const Entry& entry : *entries) read_use({entry.key, entry.key_place}, &entry.node, context, step);
-        return;
+    } else {
+        for (const Name& name : table.texts("uses")) read_use(name, nullptr, context, step);
     }
-    for (const Name& name : table.texts("uses")) read_use(name, nullptr, context, step);
+    check_together(context, step);
 }
 
 // ------------------------------------------------------------------------------------------------------ wash
