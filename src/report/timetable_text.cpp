@@ -81,8 +81,10 @@ private:
     }
 
     Table laid_out() const {
-        std::vector<Column> columns{{"start", Align::left, 10},  {"end", Align::left, 16},  {"what", Align::left, 0},
-                                    {"amount", Align::right, 9}, {"with", Align::left, 16}, {"who", Align::left, 12}};
+        // A weekday before a time goes on a line of its own, since few rows have one; a zone behind it has room.
+        const int time = days_.changes().empty() ? 5 : 9;
+        std::vector<Column> columns{{"start", Align::left, time}, {"end", Align::left, time}, {"what", Align::left, 0},
+                                    {"amount", Align::right, 9},  {"with", Align::left, 16},  {"who", Align::left, 8}};
         if (slips_) columns.push_back({"slip", Align::right, 6});
         Table table(columns);
         const Line* before = nullptr;
