@@ -104,7 +104,7 @@ public:
         last_day_ = from;
         page_.blank();
         page_.paragraph(when_text(group) + "  " + what_text(group), 2, 13);
-        Table table({{"", Align::left, 0}, {"", Align::left, 9}, {"", Align::left, 26}, {"", Align::left, 14}});
+        Table table({{"", Align::left, 0}, {"", Align::left, 15}, {"", Align::left, 22}, {"", Align::left, 14}});
         for (const Party& party : group.parties) {
             std::string who = words_.step(party.component, party.step);
             if (party.activities.size() == 1)
@@ -112,7 +112,9 @@ public:
             else
                 who += fmt::format(" ({} times)", party.activities.size());
             const bool timed = subject_.timetable != nullptr;
-            table.row({who, alone_text(group, party), timed ? moved_text(party) : "", joined(party.given_to)});
+            table.row(
+                {who, alone_text(group, party), timed ? moved_text(party) : "",
+                 party.given_to.empty() ? "" : (is_hands(*group.first) ? "by " : "in ") + joined(party.given_to)});
         }
         page_.table(table, 4);
     }
@@ -191,7 +193,7 @@ private:
     std::string alone_text(const Group& group, const Party& party) const {
         for (const Clash::Claim& claim : group.first->claims)
             if (claim.activity == party.activities.front())
-                return days_.time_from(instant(claim.alone), instant(group.first->when.from));
+                return "alone " + days_.time_from(instant(claim.alone), instant(group.first->when.from));
         return "";
     }
 

@@ -41,18 +41,32 @@ std::optional<PersonIndex> alone_there(const Plan& plan, Instant at) {
     return found;
 }
 
+/// Who has just had this batch in hand, and is still there.
+std::optional<PersonIndex> last_at_it(const Subject& subject, const Row& row, Instant at) {
+    for (const Row& before : subject.timetable->rows) {
+        if (before.component != row.component || before.batch != row.batch) continue;
+        for (const HandsUse& hands : before.hands)
+            if (hands.span.to == at && !hands.washing) return hands.person;
+    }
+    return std::nullopt;
+}
+
 /// Food moves into and out of ovens and fridges even where the plan asks for no hands.
-void add_moves(const Plan& plan, const Row& row, std::vector<Job>& jobs) {
+void add_moves(const Subject& subject, const Row& row, std::vector<Job>& jobs) {
+    const Plan& plan = subject.plan;
     const auto place = place_of(plan, row);
     if (!place) return;
     const auto attended = [&](Instant at) {
         return std::any_of(row.hands.begin(), row.hands.end(),
                            [&](const HandsUse& hands) { return hands.span.from <= at && at <= hands.span.to; });
     };
-    if (!attended(row.start))
-        jobs.push_back({Job::Kind::into, {row.start, row.start}, alone_there(plan, row.start), &row, {}});
+    const auto who = [&](Instant at) {
+        const auto last = last_at_it(subject, row, at);
+        return last ? last : alone_there(plan, at);
+    };
+    if (!attended(row.start)) jobs.push_back({Job::Kind::into, {row.start, row.start}, who(row.start), &row, {}});
     if (plan.kitchen.equipment[*place].kind == EquipmentKind::oven && !attended(row.end))
-        jobs.push_back({Job::Kind::out, {row.end, row.end}, alone_there(plan, row.end), &row, {}});
+        jobs.push_back({Job::Kind::out, {row.end, row.end}, who(row.end), &row, {}});
 }
 
 }  // namespace
@@ -62,7 +76,7 @@ std::vector<Job> jobs_of(const Subject& subject) {
     for (const Row& row : subject.timetable->rows) {
         for (const HandsUse& hands : row.hands)
             jobs.push_back({kind_of(subject.plan, row, hands), hands.span, hands.person, &row, {}});
-        add_moves(subject.plan, row, jobs);
+        add_moves(subject, row, jobs);
     }
     for (const OvenTurn& turn : oven_turns(*subject.timetable)) {
         const bool by_itself =

@@ -18,7 +18,8 @@ struct Job {
     std::optional<OvenTurn> turn;       ///< for an oven
 };
 
-/// By time. What nobody is named for goes to whoever alone is there at that minute, or to nobody in particular.
+/// By time. What nobody is named for goes to who has just had the food in hand, else to whoever alone is there at that
+/// minute, else to nobody in particular.
 /// Refers to the timetable's rows.
 std::vector<Job> jobs_of(const Subject& subject);
 

@@ -92,7 +92,10 @@ private:
                                                      : what + " is not free long enough, or closed") +
                        held;
             case Obstacle::Cause::state:
-                return what + " is at another setting, or still heating or cooling" + held;
+                return (holders.empty()
+                            ? what + " cannot be had at the right heat in that window: closed, or not yet hot"
+                            : what + " is at another setting, or still heating or cooling") +
+                       held;
             case Obstacle::Cause::start_up:
                 return "nobody is there to switch on " + what + " in time, or it would stand alone for too long" + held;
         }
