@@ -80,17 +80,17 @@ private:
 
 std::string shift_text(Time minutes) {
     if (minutes == 0) return "not moved";
-    return duration_text(Minutes{std::abs(minutes)}) + (minutes < 0 ? " earlier" : " later");
+    return short_duration(Minutes{std::abs(minutes)}) + (minutes < 0 ? " earlier" : " later");
 }
 
-/// "1 h 5 min earlier", "up to 2 h earlier", "10 min to 2 h later", "20 min earlier to 5 min later"
+/// "1h05m earlier", "up to 2h00m earlier", "10m to 2h00m later", "20m earlier to 5m later"
 std::string moved_text(const Party& party) {
     if (party.least == party.most) return shift_text(party.least);
     if (party.most == 0 || party.least == 0) return "up to " + shift_text(party.most == 0 ? party.least : party.most);
     const bool one_way = party.most < 0 || party.least > 0;
     const Time nearer = party.most < 0 ? party.most : party.least;
     const Time farther = party.most < 0 ? party.least : party.most;
-    return (one_way ? duration_text(Minutes{std::abs(nearer)}) : shift_text(nearer)) + " to " + shift_text(farther);
+    return (one_way ? short_duration(Minutes{std::abs(nearer)}) : shift_text(nearer)) + " to " + shift_text(farther);
 }
 
 class ClashPage {
@@ -104,7 +104,7 @@ public:
         last_day_ = from;
         page_.blank();
         page_.paragraph(when_text(group) + "  " + what_text(group), 2, 13);
-        Table table({{"", Align::left, 0}, {"", Align::left, 15}, {"", Align::left, 22}, {"", Align::left, 14}});
+        Table table({{"", Align::left, 0}, {"", Align::left, 15}, {"", Align::left, 23}, {"", Align::left, 16}});
         for (const Party& party : group.parties) {
             std::string who = words_.step(party.component, party.step);
             if (party.activities.size() == 1)
@@ -225,8 +225,8 @@ std::string clashes_text(const Subject& subject, const std::vector<Clash>& clash
     }
     const std::vector<Group> groups = Grouping(subject, words).of(clashes);
     page.paragraph(
-        fmt::format("{} clash{} if each component were planned alone, back from its pickup: when, over "
-                    "what, who wants it from when on, and what the timetable does about it.",
+        fmt::format("{} clash{} if each component were planned alone, back from its pickup: when, over what, "
+                    "when each step would start alone, and what the timetable makes of it.",
                     clashes.size(), clashes.size() == 1 ? "" : "es"));
     ClashPage listing(subject, words, days, page);
     for (const Group& group : groups) listing.add(group);
