@@ -15,7 +15,8 @@ struct Stretch {
     Time from;
     Time to;
     SettingId setting;
-    bool goes_in;  ///< a load goes in when it begins
+    std::optional<Time> first_in;  ///< when the first load goes in at this setting; it may change inside a programme
+    bool goes_in() const { return first_in == from; }
 };
 
 /// By time; loads that share the oven have equal stretches, which are merged.
@@ -27,7 +28,8 @@ std::vector<Stretch> stretches(const Project& project, const Schedule& schedule,
             if (demands[k].stages.empty() || schedule.chosen[id][k] != oven) continue;
             Time at = schedule.start[id];
             for (const Stage& stage : demands[k].stages) {
-                all.push_back({at, at + stage.lasts, stage.setting, at == schedule.start[id]});
+                const bool goes_in = at == schedule.start[id];
+                all.push_back({at, at + stage.lasts, stage.setting, goes_in ? std::optional(at) : std::nullopt});
                 at += stage.lasts;
             }
         }
@@ -35,10 +37,12 @@ std::vector<Stretch> stretches(const Project& project, const Schedule& schedule,
     std::stable_sort(all.begin(), all.end(), [](const Stretch& a, const Stretch& b) { return a.from < b.from; });
     std::vector<Stretch> merged;
     for (const Stretch& next : all) {
-        if (!merged.empty() && merged.back().setting == next.setting && next.from <= merged.back().to)
+        if (!merged.empty() && merged.back().setting == next.setting && next.from <= merged.back().to) {
             merged.back().to = std::max(merged.back().to, next.to);
-        else
+            if (!merged.back().first_in) merged.back().first_in = next.first_in;
+        } else {
             merged.push_back(next);
+        }
     }
     return merged;
 }
@@ -59,18 +63,23 @@ public:
     void go_on(const Stretch& stretch) {
         if (stretch.setting == setting_ && on_) {
             if (worth_switching_off(stretch)) switch_off_and_on(stretch);
-        } else if (!stretch.goes_in && stretch.from == until_) {
-            is_off(stretch.setting) ? rest() : say(Kind::set, stretch.from, stretch.setting);
+        } else if (!stretch.goes_in() && stretch.from == until_) {
+            change_inside(stretch);
         } else if (worth_switching_off(stretch)) {
             switch_off_and_on(stretch);
         } else {
             say(on_ ? Kind::set : Kind::on, until_, stretch.setting);
+            hot_from_.reset();
             const Time change = rules_.transition[setting_][stretch.setting];
             say(Kind::hot, std::min(stretch.from, until_ + change), stretch.setting);
         }
     }
 
     void be_at(const Stretch& stretch) {
+        if (hot_from_ && stretch.first_in) {
+            say(Kind::hot, std::min(*stretch.first_in, *hot_from_), stretch.setting);
+            hot_from_.reset();
+        }
         setting_ = stretch.setting;
         until_ = stretch.to;
         on_ = !is_off(setting_);
@@ -80,6 +89,7 @@ public:
     void rest() {
         if (on_) events.push_back({Kind::off, oven_, instant(until_), std::nullopt});
         on_ = false;
+        hot_from_.reset();
     }
 
     std::vector<OvenEvent> events;
@@ -90,6 +100,13 @@ private:
 
     void say(Kind kind, Time at, SettingId setting) {
         events.push_back({kind, oven_, instant(at), expansion_.temperatures[setting]});
+    }
+
+    /// A programme goes on. That the oven is hot is only told once another load wants to go in.
+    void change_inside(const Stretch& stretch) {
+        if (is_off(stretch.setting)) return rest();
+        say(Kind::set, stretch.from, stretch.setting);
+        hot_from_ = stretch.from + rules_.transition[setting_][stretch.setting];
     }
 
     void switch_off_and_on(const Stretch& stretch) {
@@ -119,6 +136,7 @@ private:
     SettingId setting_ = 0;
     Time until_ = 0;
     bool on_ = false;
+    std::optional<Time> hot_from_;  ///< it changed inside a programme, and no load has gone in since
 };
 
 std::vector<OvenEvent> story_of(const Plan& plan, const Expansion& expansion, const Schedule& schedule,
@@ -127,7 +145,7 @@ std::vector<OvenEvent> story_of(const Plan& plan, const Expansion& expansion, co
     for (const Stretch& stretch : stretches(expansion.project, schedule, resource)) {
         const auto start_up =
             std::find_if(schedule.start_ups.begin(), schedule.start_ups.end(), [&](const StartUp& each) {
-                return each.resource == resource && each.ready == stretch.from && stretch.goes_in;
+                return each.resource == resource && each.ready == stretch.from && stretch.goes_in();
             });
         if (start_up != schedule.start_ups.end())
             story.switch_on(*start_up);
