@@ -23,18 +23,22 @@ struct CommandInfo {
     const char* name;
     const char* summary;
     const char* example;
-    bool schedules;  ///< it makes a timetable, so it has options for that
+    enum class Makes { nothing, page, file } makes;  ///< a page to read here, or a file to take away
 };
 
 constexpr std::array kCommands{
     CommandInfo{Command::timetable, "timetable", "the whole day, worked back from the pickups",
-                "oventide timetable plans/harvest-supper.toml", true},
+                "oventide timetable plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::clashes, "clashes", "what is wanted twice, and what the timetable did about it",
-                "oventide clashes plans/harvest-supper.toml", true},
+                "oventide clashes plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::checklist, "checklist", "what hands must do, by person, to tick off on paper",
-                "oventide checklist --ascii plans/harvest-supper.toml", true},
+                "oventide checklist --ascii plans/harvest-supper.toml", CommandInfo::Makes::page},
+    CommandInfo{Command::sheet, "sheet", "the day on paper: picture, timetable, checklist (HTML)",
+                "oventide sheet plans/harvest-supper.toml", CommandInfo::Makes::file},
+    CommandInfo{Command::calendar, "calendar", "when hands are needed, with alarms (iCalendar)",
+                "oventide calendar plans/harvest-supper.toml --person Maren", CommandInfo::Makes::file},
     CommandInfo{Command::check, "check", "only read the plan, and say what is wrong with it",
-                "oventide check plans/harvest-supper.toml", false},
+                "oventide check plans/harvest-supper.toml", CommandInfo::Makes::nothing},
 };
 
 struct Effort {
@@ -71,15 +75,33 @@ void add_value(CLI::App& app, const std::string& name, const std::string& metava
     app.add_option_function<std::string>(name, parse, what)->type_name(metavariable);
 }
 
-void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
-    app.add_option("PLAN", arguments.plan, "the plan's file; - is standard input")->type_name("");
-    app.add_flag("--json", arguments.json, "for programs");
-    if (!info.schedules) return;
+void add_page_options(CLI::App& app, Arguments& arguments) {
     app.add_flag("--ascii", arguments.ascii, "plain ASCII only");
     add_value(
         app, "--width", "COLUMNS", "of the page; else the terminal's, at most 80",
         fmt::format("{} to {} columns", kNarrowest, kWidest),
         [](const std::string& text) { return whole_number(text, kNarrowest, kWidest); }, arguments.width);
+}
+
+void add_calendar_options(CLI::App& app, Arguments& arguments) {
+    app.add_option("--person", arguments.people, "only this person; may be given again")
+        ->type_name("NAME")
+        ->expected(1)
+        ->take_all();
+    add_value(
+        app, "--before", "MINUTES", "alarms ring so long before; 5 if not given", "0 to 1440 minutes",
+        [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.alarm_before);
+}
+
+void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
+    app.add_option("PLAN", arguments.plan, "the plan's file; - is standard input")->type_name("");
+    if (info.makes == CommandInfo::Makes::file)
+        app.add_option("--out", arguments.out, "where to; else standard output")->type_name("FILE");
+    else
+        app.add_flag("--json", arguments.json, "for programs");
+    if (info.makes == CommandInfo::Makes::nothing) return;
+    if (info.makes == CommandInfo::Makes::page) add_page_options(app, arguments);
+    if (info.command == Command::calendar) add_calendar_options(app, arguments);
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
               fmt::format("quick, usual, thorough or a number of schedules from 1 to {}", kMostSchedules), schedules_of,
               arguments.schedules);

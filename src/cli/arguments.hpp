@@ -11,7 +11,7 @@
 
 namespace oventide::cli {
 
-enum class Command { timetable, clashes, checklist, check };
+enum class Command { timetable, clashes, checklist, sheet, calendar, check };
 
 struct Arguments {
     Command command = Command::timetable;
@@ -21,6 +21,9 @@ struct Arguments {
     std::optional<int> width;  ///< columns; absent: what the terminal has
     std::int64_t schedules = SearchOptions{}.schedules;
     std::uint64_t seed = SearchOptions{}.seed;
+    std::string out;                  ///< file for the answer; empty: standard output
+    std::vector<std::string> people;  ///< calendar: whose; empty: everybody's
+    std::int64_t alarm_before = 5;    ///< calendar: minutes
 };
 
 /// What to do; or, without arguments, the last words of the program: help asked for, or what is wrong.

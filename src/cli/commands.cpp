@@ -4,14 +4,19 @@
 
 #include <algorithm>
 
+#include "cli/files.hpp"
 #include "cli/interrupt.hpp"
+#include "cli/now.hpp"
 #include "cli/output.hpp"
 #include "cli/pipeline.hpp"
 #include "cli/progress.hpp"
 #include "cli/terminal.hpp"
+#include "oventide/calendar.hpp"
 #include "oventide/clashes.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/report.hpp"
+#include "oventide/sheet.hpp"
+#include "oventide/spelling.hpp"
 
 namespace oventide::cli {
 namespace {
@@ -91,10 +96,47 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         }
         case Command::checklist:
             return arguments.json ? report::checklist_json(subject) : report::checklist_text(subject, style);
+        case Command::sheet:
+        case Command::calendar:
         case Command::check:
-            break;  // makes no timetable
+            break;  // nothing to read here
     }
     return {};
+}
+
+bool makes_file(Command command) { return command == Command::sheet || command == Command::calendar; }
+
+/// What is wrong with the command line that only the plan can tell; empty: nothing.
+std::string objection(const Plan& plan, const Arguments& arguments) {
+    std::vector<std::string> names;
+    for (const Person& person : plan.kitchen.crew) names.push_back(person.name);
+    for (const std::string& name : arguments.people) {
+        if (std::find(names.begin(), names.end(), name) != names.end()) continue;
+        const auto near = near_misses(name, names);
+        return fmt::format("oventide: nobody called '{}' is in the plan's crew\n{}\n", name,
+                           near.empty() ? "the crew: " + fmt::format("{}", fmt::join(names, ", "))
+                                        : fmt::format("did you mean '{}'?", near.front()));
+    }
+    if (arguments.command == Command::calendar && !now())
+        return "oventide: OVENTIDE_NOW is set, but not to a time like 2026-10-03T05:10Z\n";
+    return {};
+}
+
+std::string file_of(const report::Subject& subject, const Arguments& arguments) {
+    if (arguments.command == Command::sheet) return sheet::write(subject.plan, subject.zone, *subject.timetable);
+    calendar::Options options{*now(), Minutes{arguments.alarm_before}, {}};
+    for (std::size_t i = 0; i < subject.plan.kitchen.crew.size(); ++i)
+        if (std::count(arguments.people.begin(), arguments.people.end(), subject.plan.kitchen.crew[i].name) > 0)
+            options.people.push_back(static_cast<PersonIndex>(i));
+    return calendar::write(subject.plan, *subject.timetable, options);
+}
+
+ExitCode save(const std::string& text, const Arguments& arguments) {
+    if (arguments.out.empty()) return print(text, ExitCode::timetable);
+    const std::string problem = replace_file(arguments.out, text);
+    if (problem.empty()) return ExitCode::timetable;
+    write_error(fmt::format("oventide: '{}' could not be written: {}\n", arguments.out, problem));
+    return ExitCode::unwritten;
 }
 
 }  // namespace
@@ -105,12 +147,18 @@ ExitCode run(const Arguments& arguments) {
     if (!arguments.json) print_diagnostics(reading);  // cautions
     if (arguments.command == Command::check) return approve_plan(reading, arguments);
 
+    if (const std::string wrong = objection(*reading.plan, arguments); !wrong.empty()) {
+        write_error(wrong);
+        return ExitCode::wrong;
+    }
+
     const Answer answer = search(reading, arguments);
     if (!answer.violations.empty()) return confess(reading, answer.violations);
     const auto zone = clock::Zone::find(reading.plan->timezone);
     const report::Subject subject{
         *reading.plan,   *zone, *reading.expansion, answer.outcome, answer.timetable ? &*answer.timetable : nullptr,
         &reading.sources};
+    if (makes_file(arguments.command) && answer.timetable) return save(file_of(subject, arguments), arguments);
     return print(report_of(subject, arguments), answer.timetable ? ExitCode::timetable : ExitCode::none);
 }
 

@@ -8,20 +8,6 @@
 #include <cstring>
 
 namespace oventide::cli {
-namespace {
-
-/// 0, or the number of the error.
-int write_all(int stream, std::string_view text) {
-    while (!text.empty()) {
-        const ssize_t written = ::write(stream, text.data(), text.size());
-        if (written < 0 && errno != EINTR) return errno;
-        if (written > 0) text.remove_prefix(static_cast<std::size_t>(written));
-    }
-    return 0;
-}
-
-}  // namespace
-
 void guard_standard_streams() {
     for (int stream = 0; stream <= 2; ++stream) {
         const bool closed = ::fcntl(stream, F_GETFD) == -1 && errno == EBADF;
@@ -31,11 +17,17 @@ void guard_standard_streams() {
     ::signal(SIGPIPE, SIG_IGN);
 }
 
-std::string write_output(std::string_view text) {
-    const int error = write_all(STDOUT_FILENO, text);
-    return error == 0 ? std::string() : std::strerror(error);
+std::string write_whole(int stream, std::string_view text) {
+    while (!text.empty()) {
+        const ssize_t written = ::write(stream, text.data(), text.size());
+        if (written < 0 && errno != EINTR) return std::strerror(errno);
+        if (written > 0) text.remove_prefix(static_cast<std::size_t>(written));
+    }
+    return {};
 }
 
-void write_error(std::string_view text) { write_all(STDERR_FILENO, text); }
+std::string write_output(std::string_view text) { return write_whole(STDOUT_FILENO, text); }
+
+void write_error(std::string_view text) { write_whole(STDERR_FILENO, text); }
 
 }  // namespace oventide::cli

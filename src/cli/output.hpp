@@ -10,7 +10,10 @@ namespace oventide::cli {
 /// pipe be an error like any other instead of a signal. Called once, first.
 void guard_standard_streams();
 
-/// Empty when everything is written; otherwise why not.
+/// Empty when everything is written to an open file or stream; otherwise why not.
+std::string write_whole(int stream, std::string_view text);
+
+/// The same to standard output.
 std::string write_output(std::string_view text);
 
 /// To standard error; there is nobody to tell if it fails.

@@ -1,0 +1,82 @@
+// What is taken away from a plan: files are replaced whole or not at all.
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "cli/run.hpp"
+
+namespace {
+
+using oventide::test::Folder;
+using oventide::test::run;
+namespace fs = std::filesystem;
+
+const std::string kPlan = "plans/orchard-puffs.toml";
+const std::map<std::string, std::string> kEarly{{"OVENTIDE_NOW", "2026-09-11T18:00Z"}};
+
+std::string text_of(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::ostringstream text;
+    text << file.rdbuf();
+    return text.str();
+}
+
+TEST_CASE("a file is what standard output would have been") {
+    const Folder folder;
+    for (const std::string command : {"sheet", "calendar"}) {
+        const auto printed = run({.words = {command, kPlan}, .environment = kEarly});
+        CHECK(printed.code == 0);
+        const auto saved = run({.words = {command, kPlan, "--out", folder.path(command)}, .environment = kEarly});
+        CHECK(saved.code == 0);
+        CHECK(saved.output == "");
+        CHECK(text_of(folder.path(command)) == printed.output);
+    }
+}
+
+TEST_CASE("an old file is replaced whole, through a link too; nothing else is left in the folder") {
+    const Folder folder;
+    const std::string old = folder.file("day.html", "old");
+    fs::create_symlink("day.html", folder.path("link.html"));
+    CHECK(run({.words = {"sheet", kPlan, "--out", folder.path("link.html")}}).code == 0);
+    CHECK(fs::is_symlink(folder.path("link.html")));
+    CHECK(text_of(old).rfind("<!DOCTYPE html>", 0) == 0);
+    CHECK(std::distance(fs::directory_iterator(fs::path(old).parent_path()), {}) == 2);
+}
+
+TEST_CASE("what cannot be written is said, and the old file stays") {
+    const Folder folder;
+    const struct {
+        std::string name, path;
+    } rows[] = {{"a folder that is not there", folder.path("none/day.html")},
+                {"a folder", folder.path(".")},
+                {"a full disk", "/dev/full"}};
+    for (const auto& row : rows) {
+        SUBCASE(row.name.c_str()) {
+            const auto result = run({.words = {"sheet", kPlan, "--out", row.path}});
+            CHECK(result.code == 3);
+            CHECK(result.output == "");
+            CHECK(result.errors.find("could not be written") != std::string::npos);
+        }
+    }
+}
+
+TEST_CASE("a calendar for somebody who is not there, and at no time at all") {
+    const auto misspelt = run({.words = {"calendar", kPlan, "--person", "Marem"}});
+    CHECK(misspelt.code == 2);
+    CHECK(misspelt.errors.find("did you mean 'Maren'?") != std::string::npos);
+    const auto timeless = run({.words = {"calendar", kPlan}, .environment = {{"OVENTIDE_NOW", "soon"}}});
+    CHECK(timeless.code == 2);
+    CHECK(timeless.errors.find("OVENTIDE_NOW") != std::string::npos);
+}
+
+TEST_CASE("a plan without a timetable has no sheet and no calendar, and says why") {
+    for (const std::string command : {"sheet", "calendar"}) {
+        const auto result = run({.words = {command, "plans/too-much.toml"}});
+        CHECK(result.code == 1);
+        CHECK(result.output.find("NO TIMETABLE") != std::string::npos);
+    }
+}
+
+}  // namespace
