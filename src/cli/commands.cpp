@@ -84,13 +84,13 @@ ExitCode confess(const Reading& reading, const std::vector<Violation>& violation
 
 std::string report_of(const report::Subject& subject, const Arguments& arguments) {
     const report::Style style = page_style(arguments.width, arguments.ascii);
-    if (subject.timetable == nullptr && !arguments.json) return report::no_timetable_text(subject, style);
+    if (subject.timetable == nullptr)
+        return arguments.json ? report::timetable_json(subject) : report::no_timetable_text(subject, style);
     switch (arguments.command) {
         case Command::timetable:
             return arguments.json ? report::timetable_json(subject) : report::timetable_text(subject, style);
         case Command::clashes: {
-            const auto& schedule = subject.outcome.schedule;
-            const auto clashes = schedule ? find_clashes(subject.expansion, *schedule) : std::vector<Clash>();
+            const auto clashes = find_clashes(subject.expansion, *subject.outcome.schedule);
             return arguments.json ? report::clashes_json(subject, clashes)
                                   : report::clashes_text(subject, clashes, style);
         }

@@ -45,7 +45,7 @@ struct Stream {
     std::string text;
 };
 
-void open_stream(Stream& stream, Sink sink) {
+void open_stream(Stream& stream, Sink sink, int columns) {
     if (sink == Sink::closed) return;
     if (sink == Sink::full_disk) {
         stream.write.set(::open("/dev/full", O_WRONLY | O_CLOEXEC));
@@ -53,7 +53,8 @@ void open_stream(Stream& stream, Sink sink) {
     }
     int ends[2];  // read, write
     if (sink == Sink::terminal) {
-        REQUIRE(::openpty(&ends[0], &ends[1], nullptr, nullptr, nullptr) == 0);
+        const winsize size{24, static_cast<unsigned short>(columns), 0, 0};
+        REQUIRE(::openpty(&ends[0], &ends[1], nullptr, nullptr, &size) == 0);
         for (const int end : ends) ::fcntl(end, F_SETFD, FD_CLOEXEC);
     } else {
         REQUIRE(::pipe2(ends, O_CLOEXEC) == 0);
@@ -140,8 +141,8 @@ pid_t start(const Call& call, const Stream& output, const Stream& errors, int in
 
 Result run(const Call& call) {
     Stream output, errors;
-    open_stream(output, call.output);
-    open_stream(errors, call.errors);
+    open_stream(output, call.output, call.columns);
+    open_stream(errors, call.errors, call.columns);
     const Folder folder;
     const Descriptor input(::open(folder.file("input", call.input).c_str(), O_RDONLY | O_CLOEXEC));
 

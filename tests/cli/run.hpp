@@ -23,6 +23,7 @@ struct Call {
     std::map<std::string, std::string> environment{};
     Sink output = Sink::read;
     Sink errors = Sink::read;
+    int columns = 80;            ///< of a terminal
     std::string interrupt_at{};  ///< Ctrl-C when this has been seen on a terminal
     /// Processor seconds and memory; a program built with sanitizers gets as much as it likes.
     int processor_seconds = 10;

@@ -69,7 +69,7 @@ TEST_CASE("for programs every command writes one JSON value") {
         CAPTURE(command);
         const Result result = run({.words = {command, "--json", none}});
         CHECK(result.code == 1);
-        CHECK(nlohmann::json::accept(result.output));
+        CHECK(nlohmann::json::parse(result.output)["report"] == "no timetable");
     }
 }
 
@@ -164,6 +164,22 @@ TEST_CASE("the page is as wide as asked for, at most 80 columns by itself") {
     CHECK(width_of({}, {{"COLUMNS", "5"}}) <= 60);
     CHECK(width_of({"--width", "70"}, {{"COLUMNS", "60"}}) <= 70);
     CHECK(width_of({"--width", "70"}, {{"COLUMNS", "60"}}) > 60);
+}
+
+TEST_CASE("the page is as wide as the terminal, at most 80 columns by itself") {
+    const auto width_on = [](int columns) {
+        const Result result = run({.words = {"timetable", "plans/harvest-supper.toml"},
+                                   .environment = {{"TERM", "xterm"}, {"NO_COLOR", "1"}},
+                                   .output = Sink::terminal,
+                                   .columns = columns});
+        CHECK(result.code == 0);
+        return longest_line(result.output) - 1;  // a terminal ends each line with a carriage return too
+    };
+    CHECK(width_on(200) == 80);
+    CHECK(width_on(66) <= 66);
+    CHECK(width_on(66) > 60);
+    CHECK(width_on(20) == 60);
+    CHECK(width_on(0) == 80);  // a terminal that does not know
 }
 
 TEST_CASE("plain ASCII where asked for") {
