@@ -22,7 +22,8 @@ std::int32_t count(const std::vector<T>& things) {
 
 }  // namespace
 
-Model::Model(const Project& project) : project_(project) {
+Model::Model(const Project& project, const Schedule* held, std::vector<bool> frozen)
+    : project_(project), held_(held), frozen_(std::move(frozen)) {
     zero_ = {rising(engine_.add_variable(0, 0)), 0};
     add_starts();
     add_lags();
@@ -43,7 +44,10 @@ void Model::add_starts() {
     for (ActivityId id = 0; id < count(project_.activities); ++id) {
         const Activity& activity = project_.activities[id];
         const Time latest = std::min(activity.due, project_.horizon) - activity.duration;
-        start_.push_back({rising(engine_.add_variable(std::max(0, activity.release), latest)), 0});
+        const Time earliest = std::max(0, activity.release);
+        const Variable start = frozen(id) ? engine_.add_variable(held_->start[id], held_->start[id])
+                                          : engine_.add_variable(earliest, latest);
+        start_.push_back({rising(start), 0});
     }
 }
 
@@ -118,7 +122,7 @@ void Model::add_demands() {
                     terms.shortest = std::max(terms.shortest, demand.to.offset - demand.from.offset);
                 }
             }
-            add_choices(id, demand, terms);
+            add_choices(id, static_cast<std::int32_t>(all.size()), terms);
             if (!terms.never_empty() && !terms.always_empty()) {
                 terms.nonempty = add_literal();
                 engine_.add_difference(terms.from, terms.to, 1, *terms.nonempty, code(Origin::Of::activity, id));
@@ -130,7 +134,8 @@ void Model::add_demands() {
     }
 }
 
-void Model::add_choices(ActivityId id, const Demand& demand, DemandTerms& terms) {
+void Model::add_choices(ActivityId id, std::int32_t index, DemandTerms& terms) {
+    const Demand& demand = project_.activities[id].demands[index];
     if (demand.choices.size() == 1) {
         terms.chosen.emplace_back();
         return;
@@ -141,6 +146,7 @@ void Model::add_choices(ActivityId id, const Demand& demand, DemandTerms& terms)
         terms.chosen.emplace_back(chosen);
         for (const Literal other : any) engine_.add_clause({~other, ~chosen}, code(Origin::Of::activity, id));
         any.push_back(chosen);
+        if (frozen(id) && held_->chosen[id][index] == demand.choices[i]) engine_.add_clause({chosen});
     }
     engine_.add_clause(any, code(Origin::Of::activity, id));
 }
@@ -151,8 +157,12 @@ std::vector<Model::Claim> Model::claims_on(ResourceId id) const {
         const auto& demands = project_.activities[activity].demands;
         for (std::int32_t k = 0; k < count(demands); ++k)
             for (std::size_t choice = 0; choice < demands[k].choices.size(); ++choice)
-                if (demands[k].choices[choice] == id && !demands_[activity][k].always_empty())
-                    claims.push_back({activity, k, demands_[activity][k].chosen[choice]});
+                if (demands[k].choices[choice] == id && !demands_[activity][k].always_empty()) {
+                    auto chosen = demands_[activity][k].chosen[choice];
+                    if (chosen && engine_.trail().fails(*chosen)) continue;
+                    if (chosen && engine_.trail().holds(*chosen)) chosen.reset();
+                    claims.push_back({activity, k, chosen});
+                }
     }
     return claims;
 }
@@ -262,15 +272,26 @@ void Model::add_orders() {
 // --------------------------------------------------------------------------------------------------- gaps
 
 void Model::forbid_between(Term x, Term y, Time low, Time high, std::vector<Literal> when, std::int32_t origin) {
-    if (low + 1 >= high) return;
+    if (low + 1 >= high || always_in_order(x + high, y) || always_in_order(y + -low, x)) return;
     gaps_.push_back({x, y, low, high, std::move(when), origin});
+}
+
+bool Model::always_in_order(Term earlier, Term later) const {
+    return engine_.trail().lower(later) >= engine_.trail().upper(earlier);
+}
+
+bool Model::never_in_order(Term earlier, Term later) const {
+    return engine_.trail().upper(later) < engine_.trail().lower(earlier);
 }
 
 void Model::add_alternatives(const std::vector<Literal>& when, const std::vector<InOrder>& orders,
                              std::int32_t origin) {
     std::vector<Literal> clause;
     for (const Literal literal : when) clause.push_back(~literal);
+    for (const InOrder& order : orders)
+        if (always_in_order(order.earlier, order.later)) return;
     for (const InOrder& order : orders) {
+        if (never_in_order(order.earlier, order.later)) continue;
         clause.push_back(add_literal());
         engine_.add_difference(order.earlier, order.later, 0, clause.back(), origin);
     }

@@ -40,7 +40,8 @@ struct ColdStart {
 
 class Model {
 public:
-    explicit Model(const Project& project);
+    /// `held`, where given, fixes the starts and choices of the activities marked in `frozen`.
+    explicit Model(const Project& project, const Schedule* held = nullptr, std::vector<bool> frozen = {});
 
     Engine& engine() { return engine_; }
     const Engine& engine() const { return engine_; }
@@ -67,11 +68,12 @@ private:
 
     static std::int32_t code(Origin::Of of, std::int32_t id) { return 3 * id + static_cast<std::int32_t>(of); }
 
+    bool frozen(ActivityId id) const { return held_ != nullptr && frozen_[id]; }
     void add_starts();
     void add_lags();
     void add_ends();
     void add_demands();
-    void add_choices(ActivityId id, const Demand& demand, DemandTerms& terms);
+    void add_choices(ActivityId id, std::int32_t index, DemandTerms& terms);
     void add_capacities();
     void add_capacity(ResourceId id);
     void add_pooled_capacities();
@@ -82,6 +84,10 @@ private:
     Literal add_literal() { return is_true(engine_.add_flag()); }
     template <class Rule>
     void add_rule(std::unique_ptr<Rule> rule, std::int32_t origin);
+
+    /// True: later >= earlier whatever is decided.
+    bool always_in_order(Term earlier, Term later) const;
+    bool never_in_order(Term earlier, Term later) const;
 
     /// A use of a resource by a demand, where that choice is taken.
     struct Claim {
@@ -121,6 +127,8 @@ private:
     Time distance(Term x, Term y) const;
 
     const Project& project_;
+    const Schedule* held_;
+    std::vector<bool> frozen_;
     Engine engine_;
     Term zero_;
     std::vector<Term> start_;

@@ -13,7 +13,10 @@ namespace {
 class Prover {
 public:
     Prover(const Project& project, const ProofOptions& options)
-        : project_(project), options_(options), model_(project), budget_{options.nodes, options.stop} {}
+        : project_(project),
+          options_(options),
+          model_(project, held(options), options.frozen),
+          budget_{options.nodes, options.stop} {}
 
     Proof run() {
         if (!propagate_root()) return std::move(proof_);
@@ -26,6 +29,10 @@ public:
     }
 
 private:
+    static const Schedule* held(const ProofOptions& options) {
+        return options.incumbent && !options.frozen.empty() ? &*options.incumbent : nullptr;
+    }
+
     Engine& engine() { return model_.engine(); }
     const Trail& engine_trail() const { return model_.engine().trail(); }
 
@@ -60,20 +67,6 @@ private:
         if (!options_.incumbent) return;
         guide_->remember(*options_.incumbent);
         accept(*options_.incumbent);
-        for (std::size_t id = 0; id < options_.frozen.size(); ++id)
-            if (options_.frozen[id]) freeze(static_cast<ActivityId>(id));
-    }
-
-    void freeze(ActivityId id) {
-        const Time start = options_.incumbent->start[id];
-        engine().add_clause({at_least(model_.start(id), start)});
-        engine().add_clause({at_most(model_.start(id), start)});
-        const auto& demands = project_.activities[id].demands;
-        for (std::size_t k = 0; k < demands.size(); ++k)
-            for (std::size_t choice = 0; choice < demands[k].choices.size(); ++choice)
-                if (const auto& chosen = model_.demands(id)[k].chosen[choice];
-                    chosen && demands[k].choices[choice] == options_.incumbent->chosen[id][k])
-                    engine().add_clause({*chosen});
     }
 
     /// True: it is the best so far.

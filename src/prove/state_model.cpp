@@ -197,7 +197,7 @@ void StateModel::add_start_up(std::size_t which, const std::vector<Claim>& visit
         when.push_back(cold);
         model_.add_alternatives(when, {{start, before}, {end, switched_on}}, origin_);
         const Time apart = model_.distance(start, before);
-        if (apart != Distances::kNone && apart >= 0) continue;  // never before it
+        if ((apart != Distances::kNone && apart >= 0) || model_.always_in_order(start, before)) continue;
         const Literal warm = model_.add_literal();
         warm_or_cold.push_back(warm);
         for (const Literal condition : model_.conditions(other)) engine.add_clause({~warm, condition}, origin_);

@@ -28,11 +28,18 @@ std::uint64_t effort() {
     return factor ? std::strtoull(factor, nullptr, 10) : 1;
 }
 
+constexpr support::RandomProjectOptions kEverything{5, 14, 2'000, true, true, true};
+
+prove::Proof prove_with(const Project& project, std::int64_t nodes) {
+    prove::ProofOptions options;
+    options.nodes = nodes;
+    return prove::prove(project, options);
+}
+
 /// True: there is a schedule.
-bool compare(const Project& project, prove::ProofOptions options = {}) {
+bool compare(const Project& project) {
     const support::Exhaustive truth = support::try_everything(project);
-    options.nodes = 1'000'000;
-    const prove::Proof proof = prove::prove(project, options);
+    const prove::Proof proof = prove_with(project, 1'000'000);
     if (proof.schedule)
         for (const Violation& violation : check(project, *proof.schedule)) FAIL_CHECK(violation.what);
     REQUIRE(proof.verdict == (truth.schedule ? prove::Verdict::optimal : prove::Verdict::infeasible));
@@ -41,6 +48,14 @@ bool compare(const Project& project, prove::ProofOptions options = {}) {
     CHECK(evaluate(project, *proof.schedule) == truth.value);
     CHECK(proof.bound == truth.value);
     return true;
+}
+
+/// The same project with one activity's start and choices as they are in a schedule.
+void hold(Project& project, const Schedule& schedule, ActivityId id) {
+    Activity& activity = project.activities[id];
+    activity.release = schedule.start[id];
+    activity.due = schedule.start[id] + activity.duration;
+    for (std::size_t k = 0; k < activity.demands.size(); ++k) activity.demands[k].choices = {schedule.chosen[id][k]};
 }
 
 }  // namespace
@@ -66,4 +81,50 @@ TEST_CASE("the exact search finds what trying everything finds") {
         CHECK(possible > family.seeds * effort() / 5);
         CHECK(possible < family.seeds * effort() * 9 / 10);
     }
+}
+
+TEST_CASE("with too few nodes the bounds and the verdict are still right") {
+    int undecided = 0;
+    for (std::uint64_t seed = 1; seed <= 300 * effort(); ++seed) {
+        const Project project = support::random_project(seed, kEverything);
+        const support::Exhaustive truth = support::try_everything(project);
+        for (const std::int64_t nodes : {0, 1, 3, 10}) {
+            CAPTURE(seed);
+            CAPTURE(nodes);
+            const prove::Proof proof = prove_with(project, nodes);
+            if (proof.verdict == prove::Verdict::infeasible) CHECK_FALSE(truth.schedule);
+            if (proof.verdict == prove::Verdict::optimal) CHECK(proof.value == truth.value);
+            undecided += proof.verdict == prove::Verdict::unknown || proof.verdict == prove::Verdict::feasible;
+            if (proof.schedule) CHECK(check(project, *proof.schedule).empty());
+            if (!truth.schedule || project.goals.empty()) continue;
+            REQUIRE(proof.verdict != prove::Verdict::infeasible);
+            CHECK(proof.bound <= truth.value);
+            CHECK(proof.bound[0] <= truth.value[0]);
+        }
+    }
+    CHECK(undecided > 50);
+}
+
+TEST_CASE("what is frozen stays, and the rest is the best that this allows") {
+    int bettered = 0;
+    for (std::uint64_t seed = 1; seed <= 300 * effort(); ++seed) {
+        CAPTURE(seed);
+        const Project project = support::random_project(seed, kEverything);
+        prove::ProofOptions options;
+        Project without_goals = project;
+        without_goals.goals.clear();
+        options.incumbent = prove_with(without_goals, 1'000).schedule;
+        if (!options.incumbent) continue;
+        Project held = project;
+        for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id) {
+            options.frozen.push_back((seed + static_cast<std::uint64_t>(id)) % 3 == 0);
+            if (options.frozen.back()) hold(held, *options.incumbent, id);
+        }
+        const prove::Proof proof = prove::prove(project, options);
+        REQUIRE(proof.verdict == prove::Verdict::optimal);
+        CHECK(check(held, *proof.schedule).empty());
+        CHECK(proof.value == support::try_everything(held).value);
+        bettered += proof.value < evaluate(project, *options.incumbent);
+    }
+    CHECK(bettered > 20);
 }
