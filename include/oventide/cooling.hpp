@@ -98,7 +98,7 @@ struct Term {
     double mean = 0;
 };
 
-/// Term `n` (from 1). Slab: l tan l = Bi; cylinder: l J1(l)/J0(l) = Bi; sphere: 1 - l cot l = Bi (Carslaw and Jaeger
+/// Term `n` (1 to 64). Slab: l tan l = Bi; cylinder: l J1(l)/J0(l) = Bi; sphere: 1 - l cot l = Bi (Carslaw and Jaeger
 /// 1959; Cengel, Heat Transfer, table 4-2). Bi > 0 with half-thickness or radius; infinity is allowed.
 Term series_term(Shape shape, double biot, int n);
 inline Term first_term(Shape shape, double biot) { return series_term(shape, biot, 1); }

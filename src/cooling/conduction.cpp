@@ -1,5 +1,8 @@
 #include <algorithm>
+#include <array>
+#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <numbers>
 #include <numeric>
@@ -13,29 +16,46 @@ using std::numbers::pi;
 
 constexpr double kLn10 = std::numbers::ln10;
 
-double j0(double x) { return std::cyl_bessel_j(0.0, x); }
-double j1(double x) { return std::cyl_bessel_j(1.0, x); }
+constexpr int kMostTerms = 64;
 
-/// The root of `function` in (low, high), where it changes its sign exactly once.
+double bessel0(double x) { return std::cyl_bessel_j(0.0, x); }
+double bessel1(double x) { return std::cyl_bessel_j(1.0, x); }
+
+/// The root of `function` in (low, high), where it changes its sign exactly once (Alefeld, Potra and Shi 1995).
 template <class Function>
-double bisect(const Function& function, double low, double high) {
-    const bool rising = function(high) > 0;
-    for (double middle = std::midpoint(low, high); low < middle && middle < high; middle = std::midpoint(low, high)) {
-        ((function(middle) > 0) == rising ? high : low) = middle;
-    }
-    return std::midpoint(low, high);
+double root(const Function& function, double low, double high) {
+    constexpr int kBits = 51;
+    std::uintmax_t steps = 200;
+    const auto [below, above] =
+        boost::math::tools::toms748_solve(function, low, high, boost::math::tools::eps_tolerance<double>(kBits), steps);
+    return std::midpoint(below, above);
 }
 
-/// Zero `n` (from 1) of J0 or J1: between them lies exactly one root of the cylinder's equation.
-double zero_of_j0(int n) { return bisect(j0, (n - 0.5) * pi, n * pi); }
-double zero_of_j1(int n) { return n == 0 ? 0.0 : bisect(j1, n * pi, (n + 0.5) * pi); }
+/// Zeros 1 to kMostTerms of J0 and J1, from 1 on; entry 0 is 0. Between a zero of J1 and the next of J0 lies exactly
+/// one root of the cylinder's equation.
+struct Zeros {
+    std::array<double, kMostTerms + 1> j0{};
+    std::array<double, kMostTerms + 1> j1{};
+};
+
+const Zeros& zeros() {
+    static const Zeros found = [] {
+        Zeros result;
+        for (int n = 1; n <= kMostTerms; ++n) {
+            result.j0[n] = root(bessel0, (n - 0.5) * pi, n * pi);
+            result.j1[n] = root(bessel1, n * pi, (n + 0.5) * pi);
+        }
+        return result;
+    }();
+    return found;
+}
 
 double eigenvalue_of_infinite(Shape shape, int n) {
     switch (shape) {
         case Shape::slab:
             return (n - 0.5) * pi;
         case Shape::cylinder:
-            return zero_of_j0(n);
+            return zeros().j0[n];
         case Shape::sphere:
             break;
     }
@@ -52,23 +72,25 @@ double eigenvalue(Shape shape, double biot, int n) {
     constexpr double kTiny = 1e-4;  // the next term of the expansion is below 1e-8 of the root
     if (std::isinf(biot)) return eigenvalue_of_infinite(shape, n);
     if (n == 1 && biot < kTiny) return eigenvalue_of_tiny(shape, biot);
+    constexpr double kAboveZero = 1e-3;  // the sphere's equation has a root at 0 that is none of its own
     // Multiplied out, so that nothing is infinite inside the bracket.
     switch (shape) {
         case Shape::slab:
-            return bisect([=](double x) { return x * std::sin(x) - biot * std::cos(x); }, (n - 1) * pi, (n - 0.5) * pi);
+            return root([=](double x) { return x * std::sin(x) - biot * std::cos(x); }, (n - 1) * pi, (n - 0.5) * pi);
         case Shape::cylinder:
-            return bisect([=](double x) { return x * j1(x) - biot * j0(x); }, zero_of_j1(n - 1), zero_of_j0(n));
+            return root([=](double x) { return x * bessel1(x) - biot * bessel0(x); }, zeros().j1[n - 1], zeros().j0[n]);
         case Shape::sphere:
             break;
     }
-    return bisect([=](double x) { return x * std::cos(x) + (biot - 1) * std::sin(x); }, (n - 1) * pi, n * pi);
+    return root([=](double x) { return x * std::cos(x) + (biot - 1) * std::sin(x); },
+                n == 1 ? kAboveZero : (n - 1) * pi, n * pi);
 }
 
 Term slab_term(double x) { return {x, 4 * std::sin(x) / (2 * x + std::sin(2 * x)), std::cos(x), std::sin(x) / x}; }
 
 Term cylinder_term(double x) {
-    const double at_zero = j0(x);
-    const double at_one = j1(x);
+    const double at_zero = bessel0(x);
+    const double at_one = bessel1(x);
     return {x, 2 / x * at_one / (at_zero * at_zero + at_one * at_one), at_zero, 2 * at_one / x};
 }
 
@@ -204,7 +226,7 @@ double Conduction::fraction(double seconds, Where where) const {
 double Conduction::seconds_to(double left, Where where) const {
     double late = 1;
     while (fraction(late, where) > left) late *= 2;
-    return bisect([&](double seconds) { return left - fraction(seconds, where); }, 0.0, late);
+    return root([&](double seconds) { return left - fraction(seconds, where); }, 0.0, late);
 }
 
 // -------------------------------------------------------------------------------------------------- lumped
