@@ -38,6 +38,9 @@ std::string clashes_json(const Subject& subject, const std::vector<Clash>& clash
 std::string checklist_text(const Subject& subject, const Style& style);
 std::string checklist_json(const Subject& subject);
 std::string no_timetable_text(const Subject& subject, const Style& style);
+/// The scheduling problem itself, every field of project.hpp under its own name (null: no limit, or nothing), times in
+/// minutes from `origin` (minutes since 1970), so that an outside model can solve it.
+std::string project_json(const Expansion& expansion);
 std::string diagnostics_json(const std::vector<Diagnostic>& diagnostics, const Sources& sources);
 
 }  // namespace oventide::report

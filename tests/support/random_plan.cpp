@@ -10,7 +10,8 @@ namespace {
 /// SplitMix64 (Steele, Lea and Flood 2014): the standard library's distributions differ from one to another.
 class Random {
 public:
-    explicit Random(std::uint64_t seed) : state_(seed * 0x9e3779b97f4a7c15ULL + 1) {}
+    /// Far apart: neighbouring seeds would give the same numbers one step later.
+    explicit Random(std::uint64_t seed) : state_(seed) { state_ = next() ^ (seed << 32); }
     /// One of from, ..., to.
     int between(int from, int to) {
         return from + static_cast<int>(next() % static_cast<std::uint64_t>(to - from + 1));
@@ -36,6 +37,7 @@ public:
     Author(std::uint64_t seed, const RandomPlanOptions& options) : random_(seed), options_(options) {}
 
     std::string write() {
+        if (options_.small_night) return write_small_night();
         const int goods = random_.between(1, options_.goods);
         top();
         kitchen();
@@ -63,6 +65,82 @@ private:
         if (random_.chance(20)) say("times = \"long\"\n");
         if (random_.chance(20)) say("safety = \"none\"\n");
         if (random_.chance(30)) say("aim = [\"{}\"]\n", random_.one_of({"alarm", "waiting", "freshness"}));
+    }
+
+    // ------------------------------------------------------------------------------------- small night
+
+    std::string small_hands() {
+        return random_.chance(50) ? "hands = true"
+                                  : fmt::format("hands = {{ first = \"{} min\", last = \"{} min\" }}",
+                                                random_.between(1, 3), random_.between(1, 3));
+    }
+
+    /// One tray of the oven, dough overnight, at one of few temperatures; a door, a programme, a hold now and then.
+    void small_bake(const std::string& name) {
+        begin_component(name, "12 pieces");
+        if (random_.chance(60)) say("best_within = \"{} min\"\n", 10 * random_.between(3, 18));
+        say("steps = [\n  {{ name = \"mix\", takes = {}, hands = true, uses = \"mixer\"{} }},\n", minutes(5, 20),
+            maybe(40, "wash = \"4 min\""));
+        say("  {{ name = \"proof\", takes = \"{} h\", keeps = \"{} h\", uses = \"fridge\" }},\n", random_.between(1, 5),
+            random_.between(2, 9));
+        if (random_.chance(40))
+            say("  {{ name = \"shape\", takes = {}, hands = true, uses = {{ bench = {{ amount = 1, until = \"bake\" }} "
+                "}} }},\n",
+                minutes(5, 15));
+        const std::string baked = random_.chance(40)
+                                      ? fmt::format("[\"{} C\", \"{}\"]", random_.one_of({"180", "200"}),
+                                                    random_.one_of({"off 6 min", "170 C 8 min", "190 C 5 min"}))
+                                      : fmt::format("\"{} C\"", random_.one_of({"180", "200", "230"}));
+        say("  {{ name = \"bake\", takes = {}, oven = {}, tray = 6{}, {} }},\n", minutes(15, 30), baked,
+            maybe(40, fmt::format("door_shut = {}", minutes(5, 12))), small_hands());
+        if (random_.chance(50))
+            say("  {{ name = \"cool\", takes = {}{} }},\n", minutes(5, 20), maybe(40, "at_once = true"));
+        say("]\n");
+    }
+
+    void small_cream(const std::string& name) {
+        begin_component(name, "600 g");
+        say("steps = [\n  {{ name = \"boil\", takes = {}, hands = true, uses = {{ hob = {{ amount = 1, until = "
+            "\"chill\" }} }}, cooked = true }},\n",
+            minutes(8, 15));
+        say("  {{ name = \"chill\", takes = {}, keeps = \"4 h\", uses = \"fridge\", chill = true }},\n]\n",
+            minutes(30, 60));
+    }
+
+    std::string write_small_night() {
+        say("title = \"Seed\"\ntimezone = \"Europe/London\"\nfrom = 2026-05-08T20:00:00\n");
+        if (random_.chance(30)) say("aim = [\"alarm\", \"freshness\", \"waiting\"]\n");
+        say("\n[kitchen]\n[[kitchen.crew]]\nname = \"Ivo\"\nhours = \"{}\"\n",
+            random_.one_of({"05:00-12:00, 20:00-22:00", "04:00-09:30, 20:00-21:00", "03:00-12:00, 20:30-23:00"}));
+        if (random_.chance(40))
+            say("[[kitchen.crew]]\nname = \"Runa\"\nhours = \"{}\"\n", random_.one_of({"06:00-10:00", "22:00-06:00"}));
+        say("[[kitchen.oven]]\ntrays = {}\nheats = \"{} C/min\"\ncools = \"{} C/min\"\ntimer = {}\n",
+            random_.between(1, 3), random_.between(5, 12), random_.between(2, 6), random_.chance(40));
+        say("[[kitchen.mixer]]\n[[kitchen.hob]]\nrings = 1\n[[kitchen.fridge]]\nshelves = {}\n", random_.between(2, 3));
+        say("[[kitchen.equipment]]\nname = \"bench\"\n");
+        const int goods = 3;
+        for (int good = 0; good < goods; ++good) {
+            goods_.push_back(fmt::format("bun {}", good));
+            small_bake(goods_.back());
+        }
+        if (random_.chance(50)) {
+            small_cream("cream");
+            begin_component("filled", "12 pieces");
+            say("keeps = \"3 h\"\nsteps = [\n  {{ name = \"fill\", takes = {}, hands = true, with = {{ \"bun 0\" = 1, "
+                "cream = \"30 g\" }} }},\n]\n",
+                minutes(5, 15));
+            goods_[0] = "filled";
+        }
+        const int orders = random_.between(1, 2);
+        for (int order = 0; order < orders; ++order) {
+            say("\n[[order]]\nname = \"order {}\"\npickup = 2026-05-09T{:02}:{:02}:00\nitems = {{ ", order,
+                random_.between(9, 11), 15 * random_.between(0, 3));
+            for (int good = order; good < goods; good += orders)
+                say("{}\"{}\" = {}", good == order ? "" : ", ", goods_[static_cast<std::size_t>(good)],
+                    random_.between(3, 12));
+            say(" }}\n");
+        }
+        return std::move(text_);
     }
 
     // ---------------------------------------------------------------------------------------- kitchen
