@@ -155,34 +155,46 @@ def value_of(output):
     return json.loads(line[len("value"):])
 
 
+def search_for_better(data, goals, seconds):
+    """The first goal in which a schedule can be better, with the others before it as they are."""
+    verdict = "no", ""
+    for goal in range(1, goals + 1):
+        data["better"] = goal
+        found = ask(data, seconds)
+        if found[0] == "yes":
+            return found
+        if found[0] == "unknown":
+            verdict = found
+    return verdict
+
+
 def compare(answer, seconds):
     """('same' | 'open' | 'worse' | 'WRONG', what)"""
     data = flatten(answer["project"])
     schedule = answer["schedule"]
-    worst = 10**9
-    data["fixed"] = schedule is not None
+    goals = len(answer["project"]["goals"])
     data["given_start"] = schedule["start"] if schedule else [0] * data["A"]
     chosen = [r for each in schedule["chosen"] for r in each] if schedule else [0] * data["D"]
     data["given_choice"] = [r + 1 for r in chosen]
-    data["given_value"] = answer["value"] if schedule else [worst] * 3
+    data["given_value"] = answer["value"] if schedule else [10**9] * 3
     if schedule:
+        data["better"] = 0
         found, output = ask(data, 120)
         if found != "yes":
             return "WRONG", f"the model says of the schedule: {found}"
         if value_of(output) != answer["value"]:
             return "WRONG", f"the schedule is worth {value_of(output)}, not {answer['value']}"
-    data["fixed"] = False
-    found, output = ask(data, seconds)
+    found, output = search_for_better(data, goals if schedule else 1, seconds)
     if found == "no":
-        if not schedule:
-            return "same", "no timetable" + ("" if answer["infeasible"] else " (the program does not know)")
-        return "same", f"{answer['value']}" + ("" if answer["optimal"] else " (the program does not know)")
+        known = answer["optimal"] if schedule else answer["infeasible"]
+        what = str(answer["value"]) if schedule else "no timetable"
+        return "same", what + ("" if known else " (the program has no proof)")
     if found == "unknown":
         return "open", "the model was not decided in time"
-    better = value_of(output)
-    if answer["infeasible"] or answer["optimal"] or better < answer["bound"]:
-        return "WRONG", f"{better} is possible; the program says {answer['value'] if schedule else 'no timetable'}"
-    return "worse", f"{better} is possible, the program found {answer['value'] if schedule else 'nothing'}"
+    best = value_of(output)
+    if answer["infeasible"] or answer["optimal"] or best < answer["bound"]:
+        return "WRONG", f"{best} is possible; the program says {answer['value'] if schedule else 'no timetable'}"
+    return "worse", f"{best} is possible, the program found {answer['value'] if schedule else 'nothing'}"
 
 
 def main():

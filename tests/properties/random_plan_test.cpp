@@ -66,7 +66,7 @@ bool judge(std::uint64_t seed, const support::RandomPlanOptions& options) {
 TEST_CASE("random plans become timetables that both referees let pass") {
     int timetables = 0;
     for (std::uint64_t seed = 1; seed <= 100; ++seed) timetables += judge(seed, {}) ? 1 : 0;
-    MESSAGE(timetables, " of 100 have a timetable");
+    INFO(timetables, " of 100 have a timetable");
     CHECK(timetables >= 80);
 }
 
@@ -75,6 +75,6 @@ TEST_CASE("random plans that are hardly possible become timetables that both ref
     options.tight = true;
     int timetables = 0;
     for (std::uint64_t seed = 1001; seed <= 1060; ++seed) timetables += judge(seed, options) ? 1 : 0;
-    MESSAGE(timetables, " of 60 have a timetable");
+    INFO(timetables, " of 60 have a timetable");
     CHECK(timetables >= 30);
 }
