@@ -15,7 +15,9 @@ namespace oventide {
 
 struct SearchOptions {
     /// How many schedules may be generated: every pass over the activities, in either direction, counts one.
-    std::int64_t schedules = 2'000;
+    std::int64_t schedules = 1'000;
+    /// Decisions that the exact search may take besides, over all its calls; -1: two a schedule, 0: none.
+    std::int64_t nodes = -1;
     std::uint64_t seed = 1;
     /// Called now and then with what is known so far; the caller decides whether a second has passed.
     struct Progress {
@@ -46,7 +48,9 @@ struct Outcome {
     Value bound{};
     bool optimal = false;     ///< value proven best, lexicographically
     bool infeasible = false;  ///< proven: there is no schedule
-    /// A cycle of lags that contradict each other, in order; empty unless the windows alone are impossible.
+    /// Lags that contradict each other or the windows, each beginning where the one before ends: a cycle that is too
+    /// long, or a path from an activity that cannot start earlier to one that is due too soon (an activity by itself
+    /// as a lag of 0 from it to it). Empty unless the windows alone are impossible.
     std::vector<Lag> contradiction;
     std::vector<Obstacle> obstacles;  ///< where there is no schedule: what could not be placed, the likeliest first
     std::int64_t schedules = 0;       ///< generated

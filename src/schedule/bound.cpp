@@ -1,6 +1,8 @@
 #include "schedule/bound.hpp"
 
 #include <algorithm>
+#include <map>
+#include <utility>
 
 namespace oventide::scheduling {
 namespace {
@@ -36,7 +38,7 @@ std::int64_t alarm_bound(const Model& model) {
         }
     }
     if (bound == kNever && !someone_may_wake) bound = first_start;
-    return bound == kNever ? -std::int64_t{project.horizon} : -std::int64_t{bound};
+    return -std::int64_t{bound};
 }
 
 std::int64_t overrun_bound(const Model& model) {
@@ -53,12 +55,21 @@ std::int64_t overrun_bound(const Model& model) {
     return sum;
 }
 
+/// A user follows its maker by its window and by the lag between them.
 std::int64_t waiting_bound(const Model& model) {
+    std::map<std::pair<ActivityId, ActivityId>, Time> lags;
+    for (const Lag& lag : model.project->lags) {
+        const auto [entry, added] = lags.try_emplace({lag.from, lag.to}, lag.lag);
+        if (!added) entry->second = std::max(entry->second, lag.lag);
+    }
     std::int64_t sum = 0;
     for (const WaitLink& link : model.project->links) {
-        const Time ready = latest_of(model, link.maker) + model.project->activities[link.maker].duration;
+        const Time duration = model.project->activities[link.maker].duration;
         const Time until = link.user < 0 ? link.time : earliest_of(model, link.user);
-        sum += link.weight * std::max<std::int64_t>(link.user < 0 ? until - ready : 0, std::int64_t{until} - ready);
+        Time wait = until - latest_of(model, link.maker) - duration;
+        if (const auto lag = lags.find({link.maker, link.user}); lag != lags.end())
+            wait = std::max(wait, lag->second - duration);
+        sum += link.weight * wait;
     }
     return sum;
 }

@@ -1,0 +1,200 @@
+#include "schedule/genetic.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "schedule/priority.hpp"
+
+namespace oventide::scheduling {
+namespace {
+
+// Found by trial on PSPLIB J30 and J60; the same for every project.
+constexpr std::int32_t kLeastIndividuals = 6;
+constexpr std::int32_t kMostIndividuals = 200;
+constexpr std::int32_t kPatience = 25;  ///< generations without a better schedule before everything starts anew
+constexpr std::uint32_t kMutateOneIn = 2;
+constexpr std::int32_t kShifts = 2;       ///< in one mutation
+constexpr std::uint32_t kShiftReach = 6;  ///< places
+
+/// A list for one side, read from a schedule of the other, whose makespan it has.
+struct Individual {
+    List list;
+    std::vector<std::int32_t> position;  ///< by unit, in the list
+    Time makespan = kNever;
+};
+
+using Population = std::vector<Individual>;
+
+class Genetic {
+public:
+    Genetic(const Model& model, const PlainModel& plain, const GeneticLimits& limits, Random& random)
+        : model_(model),
+          plain_(plain),
+          limits_(limits),
+          random_(random),
+          pass_(plain),
+          child_(plain.length.size()),
+          latest_finish_(priorities(model, Rule::latest_finish)),
+          size_(population_size()) {}
+
+    GeneticResult run() {
+        while (!finished()) {
+            begin();
+            breed();
+        }
+        return std::move(result_);
+    }
+
+private:
+    bool finished() {
+        if (!result_.start.empty() && result_.makespan <= limits_.target) return true;
+        if (result_.schedules >= limits_.schedules) return true;
+        return limits_.stop && (result_.schedules & 255) == 0 && limits_.stop();
+    }
+
+    /// About 0.7 times the root of the budget, so that a small one still breeds some generations.
+    std::int32_t population_size() const {
+        std::int64_t root = 0;
+        while ((root + 1) * (root + 1) <= limits_.schedules) ++root;
+        return static_cast<std::int32_t>(std::clamp<std::int64_t>(root * 7 / 10, kLeastIndividuals, kMostIndividuals));
+    }
+
+    Population& population(Direction side) { return populations_[static_cast<std::size_t>(side)]; }
+
+    Time schedule(Direction side, const List& list) {
+        const Time makespan = pass_.run(side, list.data());
+        ++result_.schedules;
+        if (result_.start.empty() || makespan < result_.makespan) keep(side, makespan);
+        return makespan;
+    }
+
+    void keep(Direction side, Time makespan) {
+        if (std::int64_t{makespan} * plain_.unit_time > plain_.deadline) return;
+        result_.start = project_starts(plain_, side, pass_.starts(), makespan);
+        result_.makespan = makespan;
+        if (limits_.progress) limits_.progress(result_);
+    }
+
+    /// Makes the schedule of the last pass, over `list`, an individual of the other side: latest finish first.
+    void store(Individual& individual, const List& list, Time makespan) {
+        individual.makespan = makespan;
+        individual.list.assign(list.rbegin(), list.rend());
+        const auto& starts = pass_.starts();
+        const auto finish = [&](UnitId unit) { return starts[unit] + plain_.length[unit]; };
+        // Turned round the list is nearly in order, and equals stay as they were: insertion moves little.
+        List& order = individual.list;
+        for (std::size_t k = 1; k < order.size(); ++k) {
+            const UnitId unit = order[k];
+            const Time key = finish(unit);
+            std::size_t at = k;
+            for (; at > 0 && finish(order[at - 1]) < key; --at) order[at] = order[at - 1];
+            order[at] = unit;
+        }
+        individual.position.resize(order.size());
+        for (std::size_t k = 0; k < order.size(); ++k) individual.position[order[k]] = static_cast<std::int32_t>(k);
+    }
+
+    /// Random lists that lean to the latest finish, scheduled backward, and those schedules pushed forward.
+    void begin() {
+        best_here_ = kNever;
+        generations_waited_ = 0;
+        side_ = Direction::backward;
+        for (Population& individuals : populations_) individuals.assign(size_, {});
+        const auto spread = static_cast<std::uint32_t>(std::max<Time>(1, plain_.deadline));
+        for (std::int32_t i = 0; i < size_; ++i) {
+            auto priority = latest_finish_;
+            if (i > 0)
+                for (auto& value : priority) value += random_.below(spread);
+            const List list = list_by(model_, priority);
+            store(population(Direction::forward)[i], list, schedule(Direction::backward, list));
+            if (finished()) return;
+        }
+        for (std::int32_t i = 0; i < size_ && !finished(); ++i) {
+            const List& list = population(Direction::forward)[i].list;
+            store(population(Direction::backward)[i], list, schedule(Direction::forward, list));
+        }
+    }
+
+    void breed() {
+        while (!finished() && generations_waited_ <= kPatience) {
+            const Population& parents = population(side_);
+            Population& others = population(opposite(side_));
+            for (std::int32_t i = 0; i < size_ && !finished(); ++i) {
+                make_child(parents[i], parents[better_of_two(parents)]);
+                const Time makespan = schedule(side_, child_);
+                if (makespan <= others[i].makespan) store(others[i], child_, makespan);
+                if (makespan >= best_here_) continue;
+                best_here_ = makespan;
+                generations_waited_ = 0;
+            }
+            side_ = opposite(side_);
+            ++generations_waited_;
+        }
+    }
+
+    std::uint32_t better_of_two(const Population& individuals) {
+        const std::uint32_t a = random_.below(size_);
+        const std::uint32_t b = random_.below(size_);
+        return individuals[a].makespan <= individuals[b].makespan ? a : b;
+    }
+
+    /// The father's list, a window of it in the mother's order. Both lists lead forward, so the child does.
+    void make_child(const Individual& father, const Individual& mother) {
+        child_ = father.list;
+        const auto count = static_cast<std::uint32_t>(plain_.count());
+        const std::uint32_t length = count / 4 + random_.below(count / 2 + 1);
+        const std::uint32_t from = random_.below(count - length + 1);
+        bool differs = false;
+        for (std::uint32_t k = from + 1; k < from + length; ++k) {
+            const UnitId unit = child_[k];
+            const std::int32_t key = mother.position[unit];
+            std::uint32_t at = k;
+            for (; at > from && mother.position[child_[at - 1]] > key; --at) child_[at] = child_[at - 1];
+            child_[at] = unit;
+            differs = differs || at < k;
+        }
+        if (!differs || random_.one_in(kMutateOneIn)) mutate();
+    }
+
+    /// Moves a unit a few places to the front, not past what must come before it.
+    void mutate() {
+        const auto count = static_cast<std::uint32_t>(plain_.count());
+        for (std::int32_t shift = 0; shift < kShifts && count > 1; ++shift) {
+            std::uint32_t at = 1 + random_.below(count - 1);
+            const UnitId unit = child_[at];
+            for (std::uint32_t steps = 1 + random_.below(kShiftReach); steps > 0 && at > 0; --steps, --at) {
+                if (must_precede(child_[at - 1], unit)) break;
+                child_[at] = child_[at - 1];
+            }
+            child_[at] = unit;
+        }
+    }
+
+    bool must_precede(UnitId first, UnitId second) const {
+        const auto before = plain_.sides[static_cast<std::size_t>(side_)].before[second];
+        return std::any_of(before.begin(), before.end(), [&](const Link& link) { return link.unit == first; });
+    }
+
+    const Model& model_;
+    const PlainModel& plain_;
+    const GeneticLimits& limits_;
+    Random& random_;
+    PlainPass pass_;
+    List child_;
+    std::vector<std::int64_t> latest_finish_;
+    std::int32_t size_;
+    std::array<Population, 2> populations_;  ///< by the side on which their lists are to be scheduled
+    Direction side_ = Direction::backward;
+    std::int32_t generations_waited_ = 0;
+    Time best_here_ = kNever;
+    GeneticResult result_;
+};
+
+}  // namespace
+
+GeneticResult search_plain(const Model& model, const PlainModel& plain, const GeneticLimits& limits, Random& random) {
+    return Genetic(model, plain, limits, random).run();
+}
+
+}  // namespace oventide::scheduling
