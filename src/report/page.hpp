@@ -4,10 +4,16 @@
 #include <string>
 #include <vector>
 
+#include "common/text.hpp"
 #include "oventide/report.hpp"
-#include "report/text.hpp"
 
 namespace oventide::report {
+
+using text::Align;
+using text::clean;
+using text::columns;
+using text::pad;
+using text::wrap;
 
 struct Column {
     std::string head;

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "report/text.hpp"
+#include "common/text.hpp"
 
 namespace oventide::report {
 namespace {
@@ -76,7 +76,7 @@ Words::Words(const Subject& subject, bool ascii) : subject_(subject), ascii_(asc
     }
 }
 
-std::string Words::name(std::string_view text) const { return clean(text, ascii_); }
+std::string Words::name(std::string_view text) const { return text::clean(text, ascii_); }
 
 std::string Words::component(ComponentIndex index) const { return name(subject_.plan.components[index].name); }
 

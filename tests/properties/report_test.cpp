@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "clashes/alone.hpp"
-#include "report/text.hpp"
+#include "common/text.hpp"
 #include "support/planned.hpp"
 #include "support/random_plan.hpp"
 
@@ -27,7 +27,7 @@ void check_page(const std::string& page, int width) {
     std::istringstream lines(page);
     for (std::string line; std::getline(lines, line);) {
         CAPTURE(line);
-        CHECK(report::columns(line) <= width);
+        CHECK(text::columns(line) <= width);
     }
 }
 

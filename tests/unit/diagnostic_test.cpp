@@ -69,4 +69,42 @@ TEST_CASE("what is wrong is told in full") {
     }
 }
 
+TEST_CASE("rendering: places at the edges, long lines, and what a terminal must not see") {
+    const auto rendered = [](const std::string& text, const Place& place) {
+        return render({Severity::error, place, "m", "", {}}, {{{"f.toml", text}}});
+    };
+    SUBCASE("the file as a whole, and nowhere") {
+        CHECK(rendered("a\n", {0, 0, 0, 1}) == "f.toml: error: m\n");
+        CHECK(rendered("a\n", {-1, 3, 3, 1}) == "error: m\n");
+        CHECK(rendered("a\n", {7, 3, 3, 1}) == "error: m\n");
+    }
+    SUBCASE("beyond the end of the line, and of the file") {
+        CHECK(rendered("ab\ncd", {0, 2, 3, 1}) == "f.toml:2:3: error: m\n  2 | cd\n    |   ^\n");
+        CHECK(rendered("ab", {0, 1, 99, 50}) == "f.toml:1:99: error: m\n  1 | ab\n    |   ^\n");
+        CHECK(rendered("ab", {0, 9, 1, 1}) == "f.toml:9:1: error: m\n  9 | \n    | ^\n");
+        CHECK(rendered("abc", {0, 1, 2, 4'000'000'000U}) == "f.toml:1:2: error: m\n  1 | abc\n    |  ^~\n");
+    }
+    SUBCASE("line ends of other systems, and tabs") {
+        CHECK(rendered("ab\r\ncd\r\n", {0, 1, 2, 1}) == "f.toml:1:2: error: m\n  1 | ab\n    |  ^\n");
+        CHECK(rendered("\tab", {0, 1, 2, 2}) == "f.toml:1:2: error: m\n  1 |  ab\n    |  ^~\n");
+    }
+    SUBCASE("a long line is cut round the place") {
+        const std::string text = std::string(200, 'a') + "HERE" + std::string(200, 'b');
+        CHECK(rendered(text, {0, 1, 201, 4}) == "f.toml:1:201: error: m\n  1 | ..." + std::string(40, 'a') + "HERE" +
+                                                    std::string(52, 'b') + "...\n    | " + std::string(43, ' ') +
+                                                    "^~~~\n");
+    }
+    SUBCASE("the mark stands below what it marks: two columns for a wide character, none for an accent on another") {
+        CHECK(rendered("梨 = x", {0, 1, 5, 1}) == "f.toml:1:5: error: m\n  1 | 梨 = x\n    |      ^\n");
+        CHECK(rendered("x = 梨梨", {0, 1, 5, 2}) == "f.toml:1:5: error: m\n  1 | x = 梨梨\n    |     ^~~~\n");
+        CHECK(rendered("cre\u0300me = x", {0, 1, 9, 1}) ==
+              "f.toml:1:9: error: m\n  1 | cre\u0300me = x\n    |         ^\n");
+    }
+    SUBCASE("control characters, turned writing and bytes that are no text become marks") {
+        const std::string all = render({Severity::error, {0, 1, 1, 1}, "a\x1b[31mb", "c\x07", {{{}, "d\u202e"}}},
+                                       {{{"f\n.toml", "x\x1b[0m\u202e\xff\x9b"}}});
+        for (const char* bad : {"\x1b", "\x07", "\u202e", "\xff", "\x9b"}) CHECK(all.find(bad) == std::string::npos);
+    }
+}
+
 }  // namespace oventide

@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "common/text.hpp"
 #include "oventide/report.hpp"
-#include "report/text.hpp"
 #include "support/planned.hpp"
 
 using namespace oventide;
@@ -157,7 +157,7 @@ TEST_CASE("every page keeps its width, whatever the names") {
                       clashes_text(day.subject(), clashes, style)}) {
                     for (const std::string& line : lines_of(page)) {
                         CAPTURE(line);
-                        CHECK(columns(line) <= width);
+                        CHECK(text::columns(line) <= width);
                         CHECK((line.empty() || line.back() != ' '));
                         if (!ascii) continue;
                         CHECK(std::all_of(line.begin(), line.end(), [](char c) { return c >= 0x20 && c < 0x7F; }));

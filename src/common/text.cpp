@@ -1,10 +1,10 @@
-#include "report/text.hpp"
+#include "common/text.hpp"
 
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
 
-namespace oventide::report {
+namespace oventide::text {
 namespace {
 
 struct Range {
@@ -12,7 +12,7 @@ struct Range {
     char32_t to;  ///< inclusive
 };
 
-#include "report/text_tables.inc"
+#include "common/text_tables.inc"
 
 template <std::size_t n>
 bool contains(const Range (&ranges)[n], char32_t c) {
@@ -190,4 +190,4 @@ std::string pad(std::string_view text, int width, Align align) {
     return align == Align::left ? std::string(text) + filling : filling + std::string(text);
 }
 
-}  // namespace oventide::report
+}  // namespace oventide::text

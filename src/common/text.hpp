@@ -9,7 +9,7 @@
 #include <string_view>
 #include <vector>
 
-namespace oventide::report {
+namespace oventide::text {
 
 /// Printable UTF-8, or with `ascii` the nearest in plain ASCII ("crème" becomes "creme", what has no near one '?').
 std::string clean(std::string_view text, bool ascii = false);
@@ -28,4 +28,4 @@ enum class Align { left, right };
 /// Filled with spaces to at least `width` columns.
 std::string pad(std::string_view text, int width, Align align = Align::left);
 
-}  // namespace oventide::report
+}  // namespace oventide::text

@@ -1,13 +1,13 @@
 /// Columns, lines and what may reach the page.
 
-#include "report/text.hpp"
+#include "common/text.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 #include <vector>
 
-using namespace oventide::report;
+using namespace oventide::text;
 
 TEST_CASE("columns of text") {
     struct Row {
