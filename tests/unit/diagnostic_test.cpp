@@ -97,8 +97,8 @@ TEST_CASE("rendering: places at the edges, long lines, and what a terminal must 
     SUBCASE("the mark stands below what it marks: two columns for a wide character, none for an accent on another") {
         CHECK(rendered("梨 = x", {0, 1, 5, 1}) == "f.toml:1:5: error: m\n  1 | 梨 = x\n    |      ^\n");
         CHECK(rendered("x = 梨梨", {0, 1, 5, 2}) == "f.toml:1:5: error: m\n  1 | x = 梨梨\n    |     ^~~~\n");
-        CHECK(rendered("cre\u0300me = x", {0, 1, 9, 1}) ==
-              "f.toml:1:9: error: m\n  1 | cre\u0300me = x\n    |         ^\n");
+        CHECK(rendered("cre\u0300me = x", {0, 1, 10, 1}) ==
+              "f.toml:1:10: error: m\n  1 | cre\u0300me = x\n    |         ^\n");
     }
     SUBCASE("control characters, turned writing and bytes that are no text become marks") {
         const std::string all = render({Severity::error, {0, 1, 1, 1}, "a\x1b[31mb", "c\x07", {{{}, "d\u202e"}}},
