@@ -46,7 +46,8 @@ struct Effort {
     std::int64_t schedules;
 };
 
-const std::array kEfforts{Effort{"quick", 200}, Effort{"usual", SearchOptions{}.schedules}, Effort{"thorough", 100'000}};
+const std::array kEfforts{Effort{"quick", 200}, Effort{"usual", SearchOptions{}.schedules},
+                          Effort{"thorough", 100'000}};
 
 template <class Number>
 std::optional<Number> whole_number(const std::string& text, Number least, Number most) {
