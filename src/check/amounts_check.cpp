@@ -108,20 +108,21 @@ void check_servings(Sheet& sheet) {
     });
 }
 
+/// Batches are numbered as they start their last step, and as they get ready: where that goes load by load, both the
+/// first and the last load are looked at.
 void check_numbering(Sheet& sheet) {
     for (ComponentIndex component = 0; component < static_cast<ComponentIndex>(sheet.plan.components.size());
          ++component) {
         for (std::int32_t batch = 2; batch <= sheet.ledger.batches(component); ++batch) {
-            const auto first_start = [&](std::int32_t number) {
-                Minute first = std::numeric_limits<Minute>::max();
-                for (const RowIndex row : sheet.last_rows(component, number)) first = std::min(first, sheet.start(row));
-                return first;
-            };
-            if (first_start(batch - 1) <= first_start(batch)) continue;
+            const auto& before = sheet.last_rows(component, batch - 1);
+            const auto& rows = sheet.last_rows(component, batch);
+            if (sheet.start(before.front()) <= sheet.start(rows.front()) &&
+                sheet.start(before.back()) <= sheet.start(rows.back()))
+                continue;
             sheet.report(Rule::amounts,
                          batch_name(sheet, component, batch) + " starts its last step at " +
-                             clock_text(first_start(batch)) + ", before the batch before it at " +
-                             clock_text(first_start(batch - 1)),
+                             clock_text(sheet.start(rows.front())) + ", before the batch before it at " +
+                             clock_text(sheet.start(before.front())),
                          sheet.plan.components[component].place);
         }
     }

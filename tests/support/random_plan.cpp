@@ -222,6 +222,7 @@ private:
     }
 
     void write_good(int good) {
+        if (random_.chance(25)) return write_cake(good);
         goods_.push_back(fmt::format("{} {}", random_.one_of({"loaf", "bun", "wheel"}), good));
         if (random_.chance(45))
             write_filled(goods_.back(), good);
@@ -290,6 +291,56 @@ private:
         say("]\n");
     }
 
+    /// A batter by mass, drawn load by load; a syrup that goes into the batter; a glaze that waits for nobody.
+    void write_cake(int good) {
+        const std::string syrup = fmt::format("syrup {}", good);
+        const std::string batter = fmt::format("batter {}", good);
+        const std::string glaze = fmt::format("glaze {}", good);
+        goods_.push_back(fmt::format("cake {}", good));
+        begin_component(syrup, fmt::format("{} g", random_.between(2, 5) * 100));
+        say("steps = [\n  {{ name = \"boil\", takes = {}, each = \"3 min\", uses = \"hob\", hands = {{ first = \"2 "
+            "min\" }} }},\n",
+            minutes(5, 12));
+        say("  {{ name = \"cool\", takes = {}, at_once = true{} }},\n]\n", minutes(10, 30),
+            maybe(50, "keeps = \"20 h\""));
+        if (random_.chance(30)) mass_goods_.push_back(syrup);
+
+        begin_component(batter, fmt::format("{} g", random_.between(5, 15) * 100));
+        if (random_.chance(40)) say("keeps = \"5 h\"\n");
+        say("steps = [\n  {{ name = \"beat\", takes = {}, each = \"130 s\"{}, uses = {{ mixer = {{ amount = 1, from = "
+            "\"1 min\", for = \"4 min\" }} }}, with = {{ \"{}\" = \"{} g\" }} }},\n",
+            minutes(6, 12), hands(), syrup, random_.between(50, 150));
+        if (random_.chance(50)) say("  {{ name = \"stand\", takes = {}, keeps = \"3 h\" }},\n", minutes(5, 30));
+        say("]\n");
+
+        const bool glazed = random_.chance(50);
+        if (glazed) {
+            begin_component(glaze, "300 g");
+            say("steps = [\n  {{ name = \"warm\", takes = \"6 min\"{}, uses = \"hob\", after = {{ step = \"{}.cool\"{} "
+                "}} }},\n]\n",
+                hands(), syrup, maybe(50, "rest = \"5 min\""));
+        }
+        begin_component(goods_.back(), fmt::format("{} pieces", random_.between(4, 16)));
+        if (random_.chance(40)) say("best_within = \"2 h\"\n");
+        say("steps = [\n");
+        say("  {{ name = \"pour\", takes = {}, each = \"7 s\"{}, with = {{ \"{}\" = \"{} g\" }}{}, uses = {{ equipment "
+            "= "
+            "{{ either = [\"bench\", \"rack\"] }} }} }},\n",
+            minutes(2, 4), hands(), batter, random_.between(30, 90), maybe(50, "by = \"load\""));
+        say("  {{ name = \"bake\", {}{}{} }},\n", bake(), hands(), maybe(50, "at_once = true"));
+        if (random_.chance(30))
+            say("  {{ name = \"dry\", takes = {}, oven = \"{} C\", tray = {}, rest = \"2 min\" }},\n", minutes(5, 12),
+                random_.between(9, 12) * 10, random_.between(2, 9));
+        say("  {{ name = \"cool\", takes = {}, keeps = \"10 h\", uses = {{ rack = {{ amount = 1, then = \"2 min\" }} "
+            "}} }},\n",
+            minutes(5, 30));
+        if (glazed)
+            say("  {{ name = \"glaze\", takes = {}, each = \"8 s\", hands = true, with = {{ \"{}\" = {{ each = \"8 "
+                "g\", within = \"{} min\"{} }} }} }},\n",
+                minutes(2, 5), glaze, random_.between(8, 40), maybe(30, "rest = \"1 min\""));
+        say("]\n");
+    }
+
     // ------------------------------------------------------------------------------------------ orders
 
     void orders() {
@@ -305,6 +356,8 @@ private:
                 say("{}\"{}\" = {}", first ? "" : ", ", goods_[good], random_.between(2, options_.pieces));
                 first = false;
             }
+            if (!mass_goods_.empty() && random_.chance(40))
+                say(", \"{}\" = \"{} g\"", mass_goods_.front(), random_.between(100, 900));
             say(" }}\n");
         }
     }
@@ -313,6 +366,7 @@ private:
     RandomPlanOptions options_;
     std::string text_;
     std::vector<std::string> goods_;
+    std::vector<std::string> mass_goods_;  ///< sold by mass, besides
     int people_ = 1;
     int ovens_ = 1;
 };

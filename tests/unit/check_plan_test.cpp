@@ -938,6 +938,17 @@ TEST_CASE("loads are numbered as they go in, and no order is forgotten") {
                     one.shift("dip.1.bake.1", 10);
                     one.shift("dip.1.bake.2", -10);
                 }});
+    Day two = day;  // of two batches the first is the first to go in, and the first to be ready
+    two.plan.orders[0].items[0].pieces = 16;
+    two.row("dip.1.bake.2").start = at(430);
+    two.row("dip.1.bake.2").ready = two.row("dip.1.bake.2").end = at(440);
+    two.row("dip.1.bake.2").equipment[0].span = span(430, 440);
+    two.add(0, 2, 0, 1, 0, 6, 440, 450, 450).equipment = {{kOven, 1, span(440, 450)}};
+    two.table.pickups = {{0, at(720), at(450), {{0, 1, 10}, {0, 2, 6}}}};
+    judge(two, {"the first batch is ready first", Rule::amounts, same, [](Day& one) {
+                    one.shift("dip.2.bake.1", -25);
+                    one.table.pickups[0].done = at(440);
+                }});
     day.tidy();
     day.table.pickups.clear();
     const auto found = check(day.plan, day.table);  // neither served nor listed
