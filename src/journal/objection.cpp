@@ -85,7 +85,13 @@ private:
         return {Trouble::Kind::refused, std::move(message), std::move(remedy), 0};
     }
 
-    std::string at_text(Instant at) const { return clock::clock_text(zone_.local(at)); }
+    /// With the day where it is not today's.
+    std::string at_text(Instant at) const {
+        const clock::LocalTime local = zone_.local(at);
+        const std::string day = clock::date_text(local);
+        const bool today = day == clock::date_text(zone_.local(now_));
+        return clock::clock_text(local) + (today ? "" : " on " + day);
+    }
 
     std::string said_text(const std::string& step, const char* what, const Said& said) const {
         return step + " " + what + " at " + at_text(said.at) + ", says entry " + std::to_string(said.number);

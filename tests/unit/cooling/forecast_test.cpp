@@ -170,6 +170,17 @@ TEST_CASE("forecast: one reading typed wrong is named, and hardly moves the answ
     }
 }
 
+TEST_CASE("forecast: six standard deviations off are doubted, two are not") {
+    for (const double slip : {1.0, 3.0}) {
+        Chill chill;
+        chill.around = {3, 4, 5};
+        chill.target = 10;
+        chill.readings = newton(62, 4, 5000, {10, 20, 30, 40, 50, 60, 70});
+        chill.readings[3].celsius += slip;
+        CHECK(forecast(chill)->doubted == (slip > 2 ? std::vector<std::size_t>{3} : std::vector<std::size_t>{}));
+    }
+}
+
 TEST_CASE("forecast: three readings and a belief are enough to name the wrong one") {
     Chill chill;
     chill.start = 62;

@@ -240,6 +240,10 @@ TEST_CASE("recording: contradictions are refused and say which entry they meet")
     for (const Row& row : std::vector<Row>{
              {"started", {}, started, ""},
              {"twice", {started}, Started{"a.1.mix", at(11)}, "a.1.mix started at 05:10, says entry 1"},
+             {"since the day before",
+              {Started{"a.1.mix", at(-600)}},
+              started,
+              "a.1.mix started at 19:00 on Fri 2 Oct, says entry 1"},
              {"another step", {started}, Started{"b.1.mix", at(11)}, ""},
              {"again after taking back", {started, TakenBack{1}}, Started{"a.1.mix", at(11)}, ""},
              {"finished without a start", {}, finished, ""},

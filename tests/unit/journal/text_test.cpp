@@ -122,6 +122,17 @@ TEST_CASE("journal: zeros where data never reached the disk are a torn end") {
     }
 }
 
+TEST_CASE("journal: a torn end whose last part reached the disk before its first") {
+    const std::string before = header_text("Europe/London");
+    const std::string entry = entry_text(sample::entries()[0], sample::zone());
+    std::string torn = entry;
+    std::fill(torn.begin(), torn.begin() + 100, '\0');
+    const Parsed parsed = parse(before + torn);
+    CHECK_FALSE(parsed.damage);
+    CHECK(parsed.journal.entries.empty());
+    CHECK_FALSE(parsed.torn.empty());
+}
+
 TEST_CASE("journal: any one byte changed anywhere is noticed and placed") {
     const std::string text = sample::text();
     const std::vector<Entry> entries = sample::entries();
