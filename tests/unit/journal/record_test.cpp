@@ -98,6 +98,16 @@ TEST_CASE("recording: several at once, and none") {
     CHECK(files.texts[kPath] == before);
 }
 
+TEST_CASE("recording: a journal keeps the zone that it began with") {
+    FakeFiles files;
+    record_one(files, 900, Started{"a.1.mix", at(1)});
+    const clock::Zone paris = *clock::Zone::find("Europe/Paris");
+    REQUIRE_FALSE(record(files, kPath, paris, at(901), {Started{"b.1.mix", at(2)}}).trouble);
+    CHECK(files.texts[kPath].find("+02:00") == std::string::npos);
+    CHECK(files.texts[kPath].find("b.1.mix at 2026-10-03T05:02+01:00") != std::string::npos);
+    CHECK(load(files, kPath).journal.timezone == "Europe/London");
+}
+
 TEST_CASE("recording: the power cut at every byte of every command") {
     // Whatever was recorded before is there, what was being written is there whole or is named, and the next command
     // goes on; nothing that once stood in the file ever leaves it.
