@@ -167,12 +167,13 @@ int columns(std::string_view text) {
     return sum;
 }
 
-std::vector<std::string> wrap(std::string_view text, int width) {
+std::vector<std::string> wrap(std::string_view text, int width, int more) {
     std::vector<std::string> lines(1);
     int used = 0;
     for (const Word& word : words(text, width)) {
         const int gap = used > 0 ? 1 : 0;
-        if (used + gap + word.columns > width && used > 0) {
+        const int room = lines.size() == 1 ? width + more : width;
+        if (used + gap + word.columns > room && used > 0) {
             lines.emplace_back();
             used = 0;
         } else if (gap == 1) {

@@ -21,8 +21,9 @@ std::string clean(std::string_view text, bool ascii = false);
 int columns(std::string_view text);
 
 /// Lines of at most `width` columns (a single character may exceed it), broken at spaces, and inside a word only
-/// where the word alone is longer. Never empty; no line begins or ends with a space.
-std::vector<std::string> wrap(std::string_view text, int width);
+/// where the word alone is longer. The first line may be wider by `more`. Never empty; no line begins or ends with a
+/// space.
+std::vector<std::string> wrap(std::string_view text, int width, int more = 0);
 
 enum class Align { left, right };
 /// Filled with spaces to at least `width` columns.

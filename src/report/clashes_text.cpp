@@ -147,9 +147,15 @@ private:
             if (worst != nullptr) troubles.push_back(trouble_text(*worst));
         }
         std::string text = resources_text(*group.first) + ": " + joined(troubles, "; ");
-        const Interval last = group.clashes.back()->when;
-        if (last.from >= group.first->when.to)
-            text += "; again at " + days_.time_from(instant(last.from), instant(group.first->when.from));
+        Time until = group.first->when.to;
+        int again = 0;
+        for (const Clash* clash : group.clashes) {
+            again += clash->when.from >= until ? 1 : 0;
+            until = std::max(until, clash->when.to);
+        }
+        if (again > 0)
+            text += fmt::format("; {} more time{}, up to {}", again, again == 1 ? "" : "s",
+                                days_.time_from(instant(until), instant(group.first->when.from)));
         return text;
     }
 

@@ -70,7 +70,7 @@ void Page::prominent(const std::string& text) {
 }
 
 void Page::paragraph(const std::string& text, int indent, int hanging) {
-    const auto lines = wrap(text, style_.width - indent - hanging);
+    const auto lines = wrap(text, style_.width - indent - hanging, hanging);
     for (std::size_t k = 0; k < lines.size(); ++k) line(spaces(k == 0 ? indent : indent + hanging) + lines[k]);
 }
 

@@ -89,6 +89,32 @@ TEST_CASE("hands: two people can do two things, not three; one who is named cann
           "capacity Ada 11:35-11:45 2/1: bun.1.roll cake.1.roll");
 }
 
+TEST_CASE("hands: each could be had, but not all together") {
+    // Ada is named for the bun, Ben for the cake, anybody would do for the pie
+    const auto roll = [](const std::string& who) {
+        return R"({ name = "roll", takes = "10 min", hands = true)" + (who.empty() ? "" : ", who = \"" + who + "\"") +
+               " }";
+    };
+    const std::string pie =
+        "[[order]]\nname = \"third\"\npickup = 2026-10-03T12:00:00\nitems = { pie = 12 }\n"
+        "[[component]]\nname = \"pie\"\nmakes = \"12 pieces\"\nsteps = [" +
+        roll("") + "]\n";
+    CHECK(clashes_text(planned(pair_of(roll("Ada"), roll("Ben"), pie))) ==
+          "capacity Ada|Ben 11:35-11:45 3/2: bun.1.roll cake.1.roll pie.1.roll");
+}
+
+TEST_CASE("what repeats is told once") {
+    std::string plan =
+        pair_of(R"({ name = "mix", takes = "10 min", uses = "mixer" })",
+                R"({ name = "mix", takes = "10 min", uses = "mixer" })",
+                "[[order]]\nname = \"third\"\npickup = 2026-10-03T15:00:00\nitems = { bun = 12, cake = 12 }\n");
+    const Planned day = planned(plan);
+    CHECK(day.clashes().size() == 2);
+    const std::string text = report::clashes_text(day.subject(), day.clashes(), {});
+    CHECK(text.find("11:35-11:45 mixer: 2 bowls wanted, 1 there; 1 more time, up to 14:45") != std::string::npos);
+    CHECK(text.find("(2 times)") != std::string::npos);
+}
+
 TEST_CASE("ovens: two settings at once, too soon after each other, the door") {
     CHECK(clashes_text(planned(pair_of(R"({ name = "bake", takes = "20 min", oven = "200 C", tray = 12 })",
                                        R"({ name = "bake", takes = "30 min", oven = "160 C", tray = 12 })"))) ==

@@ -92,6 +92,7 @@ TEST_CASE("lines broken between words") {
     CHECK(wrap("\u86cb\u7cd5", 3) == Lines{"\u86cb", "\u7cd5"});
     CHECK(wrap("\u86cb", 1) == Lines{"\u86cb"});
     CHECK(wrap("e\u0301e\u0301e\u0301", 2) == Lines{"e\u0301e\u0301", "e\u0301"});
+    CHECK(wrap("one two three four", 5, 2) == Lines{"one two", "three", "four"});
     for (int width = 1; width <= 20; ++width)
         for (const std::string& line :
              wrap("plum puffs \U0001F469\u200D\U0001F373 and cr\u00e8me in \u86cb\u7cd5", width))
