@@ -65,7 +65,9 @@ bool SerialPass::place(UnitId unit) {
     if (!open_window(unit, low, high)) return false;
     aim_spans(unit);
     failure_ = {unit, low.asker, 0, low.time, high.time, Obstacle::Cause::resource, -1};
-    const Time start = latest_start(unit, low.time, high.time);
+    // How much is missing matters only where somebody can make room for it.
+    const Time floor = low.asker >= 0 ? model_.units[unit].earliest : low.time;
+    const Time start = latest_start(unit, low.time, floor, high.time);
     if (start < low.time) {
         if (start > -kNever) failure_.shift = low.time - start;
         return false;
@@ -116,8 +118,8 @@ void SerialPass::aim_spans(UnitId unit) {
 }
 
 /// The latest start from `high` down at which everything is free and the resources chosen; they are then taken.
-/// Below `low` it goes on only to say how much is missing.
-Time SerialPass::latest_start(UnitId unit, Time low, Time high) {
+/// Below `low` it goes on to say how much is missing, down to `floor`.
+Time SerialPass::latest_start(UnitId unit, Time low, Time floor, Time high) {
     const std::int32_t kind = forced_.empty() ? model_.units[unit].kind : -1;
     Refused* refused = kind < 0 ? nullptr : &refused_[kind];
     if (refused && refused->round != round_) *refused = {0, -1, round_};
@@ -126,10 +128,11 @@ Time SerialPass::latest_start(UnitId unit, Time low, Time high) {
         if (refused && refused->low < start && start <= refused->high) start = refused->low;
         const Time before = start;
         if (!fits_everywhere(unit, start)) return -kNever;
+        if (start < floor) return -kNever;
         if (start < before) continue;
         if (start < low) break;
         if (take(unit, model_.units[unit].first_need, start)) break;
-        if (--start < 0) return -kNever;
+        if (--start < floor) return -kNever;
     }
     // Everything in (start, high] has been refused; join it to what was known.
     if (refused) {

@@ -71,7 +71,7 @@ private:
     bool open_window(UnitId unit, Bound& low, Bound& high);
     void fail_between(UnitId unit, const Bound& low, const Bound& high);
     void aim_spans(UnitId unit);
-    Time latest_start(UnitId unit, Time low, Time high);
+    Time latest_start(UnitId unit, Time low, Time floor, Time high);
     bool fits_everywhere(UnitId unit, Time& start);
     profile::Fit best_choice(std::int32_t need, Time start);
     bool take(UnitId unit, std::int32_t need, Time start);

@@ -108,12 +108,12 @@ void make_chill(Activity& activity, ActivityId user, const RandomShape& shape, D
         activity.stretchable = true;
         activity.users = {user};
         activity.keep = dice.chance(50) ? kNever : dice.between(0, 90);
-        if (dice.chance(40)) activity.demands.push_back(hands(dice, {Moment::Of::end, -1}, {Moment::Of::end, 2}));
+        if (dice.chance(40)) activity.demands.push_back(hands(dice, {Moment::Of::end, -2}, {Moment::Of::end, 0}));
     }
     activity.demands.push_back(fridge);
 }
 
-void add_chain(Project& project, const RandomShape& shape, Dice& dice, std::int32_t length) {
+void add_chain(Project& project, const RandomShape& shape, Dice& dice, std::int32_t length, Time latest) {
     const auto first = static_cast<ActivityId>(project.activities.size());
     for (std::int32_t k = 0; k < length; ++k) {
         const ActivityId id = first + k;
@@ -130,7 +130,7 @@ void add_chain(Project& project, const RandomShape& shape, Dice& dice, std::int3
             make_mix(activity, dice);
             if (shape.stretches && !last && dice.chance(20)) activity.demands[0].held_until = {id + 1};
         }
-        activity.due = last ? shape.horizon - dice.upto(60) : kNever;
+        activity.due = last ? latest - dice.upto(60) : kNever;
         project.activities.push_back(activity);
         if (last) {
             project.links.push_back({id, -1, project.activities[id].due, 6});
@@ -138,6 +138,8 @@ void add_chain(Project& project, const RandomShape& shape, Dice& dice, std::int3
         }
         const Time rest = project.activities[id].duration + (dice.chance(30) ? dice.upto(20) : 0);
         project.lags.push_back({id, id + 1, rest, kNoPromise});
+        if (project.activities[id].stretchable)
+            project.activities[id].keep = std::max(project.activities[id].keep, rest - project.activities[id].duration);
         if (shape.maximum_lags && dice.chance(15))
             project.lags.push_back({id + 1, id, -rest, kNoPromise});
         else if (shape.maximum_lags && dice.chance(25))
@@ -158,7 +160,9 @@ Project random_bake(const RandomShape& shape, std::uint64_t seed) {
     for (std::int32_t chain = 0; chain < shape.chains; ++chain) {
         const std::int32_t from = shape.activities * chain / shape.chains;
         const std::int32_t to = shape.activities * (chain + 1) / shape.chains;
-        if (to > from) add_chain(project, shape, dice, to - from);
+        const Time latest =
+            shape.spread ? shape.horizon - (shape.chains - 1 - chain) * (shape.horizon / shape.chains) : shape.horizon;
+        if (to > from) add_chain(project, shape, dice, to - from, latest);
     }
     // One order draws on another, now and then.
     const auto count = static_cast<ActivityId>(project.activities.size());

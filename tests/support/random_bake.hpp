@@ -15,6 +15,7 @@ struct RandomShape {
     bool states = true;        ///< an oven with settings, a door and start-ups
     bool stretches = true;     ///< stretchable activities and demands held until a user starts
     bool calendars = true;     ///< hours of the crew, closed times
+    bool spread = false;       ///< the orders are due one after the other over the horizon, not all at its end
     bool maximum_lags = true;  ///< at once, within
 };
 

@@ -1,0 +1,138 @@
+/// scaling_benchmark [LARGEST]: how the time of one backward pass grows with the project, and what everything takes.
+///
+/// Generated projects of 100, 1,000, 10,000 (and LARGEST, say 50,000) activities: orders side by side, orders that
+/// follow each other, capacity so tight that everything queues, and bake days with ovens, hours and holds. The exponent
+/// is that of time against size between neighbours: 1 is linear. Every schedule passes through the checker up to 1,000.
+
+#include <sys/resource.h>
+
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <string>
+
+#include "oventide/check.hpp"
+#include "oventide/scheduler.hpp"
+#include "schedule/model.hpp"
+#include "schedule/priority.hpp"
+#include "schedule/serial_pass.hpp"
+#include "support/random_bake.hpp"
+
+namespace {
+
+using namespace oventide;
+
+double now() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
+
+long peak_megabytes() {
+    rusage usage{};
+    getrusage(RUSAGE_SELF, &usage);
+    return usage.ru_maxrss / 1024;
+}
+
+enum class Kind { side_by_side, one_after_other, tight, bake };
+
+const char* name_of(Kind kind) {
+    switch (kind) {
+        case Kind::side_by_side:
+            return "orders side by side";
+        case Kind::one_after_other:
+            return "orders one after the other";
+        case Kind::tight:
+            return "tight capacity";
+        case Kind::bake:
+            return "bake days";
+    }
+    return "";
+}
+
+/// Chains of ten steps of a few kinds on a mixer, a bench and hands. An order each hundred minutes, or all due at once.
+Project generated(Kind kind, std::int32_t count) {
+    if (kind == Kind::bake) {
+        support::RandomShape shape;
+        shape.activities = count;
+        shape.chains = count / 8;
+        shape.horizon = 40 * count;
+        shape.spread = true;
+        shape.calendars = false;
+        shape.maximum_lags = false;
+        return support::random_bake(shape, 1);
+    }
+    Project project;
+    const std::int32_t wide = kind == Kind::side_by_side ? count / 20 : 2;
+    for (const std::int32_t capacity : {wide, wide, kind == Kind::tight ? 1 : wide}) {
+        Resource resource;
+        resource.name = "resource";
+        resource.capacity = {{0, std::max(1, capacity)}};
+        project.resources.push_back(resource);
+    }
+    project.horizon = 20 * count + 1'000;
+    for (ActivityId id = 0; id < count; ++id) {
+        Activity activity;
+        activity.name = std::to_string(id);
+        activity.duration = 5 + id % 4 * 5;
+        Demand demand;
+        demand.choices = {kind == Kind::tight ? 2 : id % 3};
+        activity.demands.push_back(demand);
+        const bool last = id % 10 == 9 || id + 1 == count;
+        if (!last) project.lags.push_back({id, id + 1, activity.duration, kNoPromise});
+        const Time due = kind == Kind::one_after_other ? project.horizon - (count - id) / 10 * 100 : project.horizon;
+        if (last) activity.due = due;
+        project.activities.push_back(activity);
+    }
+    project.goals = {Goal::alarm, Goal::waiting};
+    return project;
+}
+
+struct Taken {
+    double model = 0;
+    double pass = 0;
+    bool found = false;
+};
+
+Taken measure(Kind kind, std::int32_t count) {
+    const Project project = generated(kind, count);
+    Taken taken;
+    const double start = now();
+    const scheduling::Model model = scheduling::make_model(project);
+    if (!model.contradiction.empty()) return taken;
+    const auto list = scheduling::list_by(model, priorities(model, scheduling::Rule::latest_finish));
+    taken.model = now() - start;
+    scheduling::SerialPass pass(model);
+    int passes = 0;
+    const double begin = now();
+    do {
+        auto copy = list;
+        taken.found = pass.run(copy, 4 * count);
+        ++passes;
+    } while (now() - begin < 0.2);
+    taken.pass = (now() - begin) / passes;
+    if (taken.found && count <= 1'000) taken.found = check(project, pass.schedule()).empty();
+    return taken;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    const std::int32_t largest = argc > 1 ? std::atoi(argv[1]) : 10'000;
+    std::printf("| project                    | activities | set-up ms | pass ms   | exponent | found |\n");
+    for (const Kind kind : {Kind::side_by_side, Kind::one_after_other, Kind::tight, Kind::bake}) {
+        double before = 0;
+        std::int32_t size_before = 0;
+        for (std::int32_t count = 100; count <= largest;
+             count = count * 10 > largest && count < largest ? largest : count * 10) {
+            const Taken taken = measure(kind, count);
+            std::printf("| %-26s | %10d | %9.2f | %9.3f | ", name_of(kind), count, 1e3 * taken.model, 1e3 * taken.pass);
+            if (size_before > 0)
+                std::printf("%8.2f", std::log(taken.pass / before) / std::log(double(count) / size_before));
+            else
+                std::printf("%8s", "");
+            std::printf(" | %-5s |\n", taken.found ? "yes" : "NO");
+            std::fflush(stdout);
+            before = taken.pass;
+            size_before = count;
+        }
+    }
+    std::printf("peak memory: %ld MB\n", peak_megabytes());
+}
