@@ -20,8 +20,11 @@ constexpr std::size_t kMostToProve = 400;
 constexpr std::int64_t kNodesPerWindow = 150;
 constexpr std::size_t kWindow = 14;
 
-/// Steps of repair in one pass: enough to take back everything a few times.
-std::int32_t repairs_of(const Model& model) { return 20 + 4 * model.count(); }
+/// Steps of repair in one pass: enough to take back everything a few times for a first schedule, few afterwards, when
+/// another list is cheaper.
+std::int32_t repairs_of(const Model& model, bool first) {
+    return first ? 20 + 4 * model.count() : 10 + model.count() / 4;
+}
 
 /// From a first schedule to the best one that the budget allows. The stages:
 ///   1. a list by each priority rule, scheduled backward and repaired (serial_pass.hpp);
@@ -66,7 +69,7 @@ private:
 
     void try_list(List list) {
         ++outcome_.schedules;
-        if (!pass_.run(list, repairs_of(model_))) {
+        if (!pass_.run(list, repairs_of(model_, !outcome_.schedule))) {
             note_obstacle();
             return;
         }
