@@ -20,11 +20,10 @@ constexpr std::size_t kMostToProve = 400;
 constexpr std::int64_t kNodesPerWindow = 150;
 constexpr std::size_t kWindow = 14;
 
-/// Steps of repair in one pass: enough to take back everything a few times for a first schedule, few afterwards, when
-/// another list is cheaper.
-std::int32_t repairs_of(const Model& model, bool first) {
-    return first ? 20 + 4 * model.count() : 10 + model.count() / 4;
-}
+/// Steps of repair in one pass: a rule's list is worth taking everything back a few times; later on another list is
+/// cheaper.
+std::int32_t thorough_repairs(const Model& model) { return 20 + 4 * model.count(); }
+std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; }
 
 /// From a first schedule to the best one that the budget allows. The stages:
 ///   1. a list by each priority rule, scheduled backward and repaired (serial_pass.hpp);
@@ -48,7 +47,7 @@ public:
             try_rules();
         prove_all();
         improve_windows();
-        while (!finished()) try_list(near_best());
+        while (!finished()) try_list(near_best(), quick_repairs(model_));
         conclude();
         return std::move(outcome_);
     }
@@ -63,13 +62,13 @@ private:
     void try_rules() {
         for (const Rule rule : kRules) {
             if (finished()) return;
-            try_list(list_by(model_, priorities(model_, rule)));
+            try_list(list_by(model_, priorities(model_, rule)), thorough_repairs(model_));
         }
     }
 
-    void try_list(List list) {
+    void try_list(List list, std::int32_t repairs) {
         ++outcome_.schedules;
-        if (!pass_.run(list, repairs_of(model_, !outcome_.schedule))) {
+        if (!pass_.run(list, repairs)) {
             note_obstacle();
             return;
         }
@@ -200,7 +199,7 @@ private:
     void conclude() {
         outcome_.optimal = outcome_.schedule && outcome_.value == outcome_.bound;
         if (outcome_.schedule) return;
-        if (seen_.empty()) try_list(list_by(model_, priorities(model_, Rule::latest_finish)));
+        if (seen_.empty()) try_list(list_by(model_, priorities(model_, Rule::latest_finish)), 0);
         std::stable_sort(seen_.begin(), seen_.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
         for (auto& entry : seen_) outcome_.obstacles.push_back(std::move(entry.second));
     }
