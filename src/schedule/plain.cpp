@@ -164,36 +164,50 @@ std::optional<PlainModel> make_plain(const Model& model) {
 }
 
 PlainPass::PlainPass(const PlainModel& model)
-    : model_(model), free_(model.longest + 1, model.capacity), start_(model.length.size()) {}
+    : model_(model),
+      units_{compact(model, model.sides[0]), compact(model, model.sides[1])},
+      free_(model.longest + 1, model.capacity),
+      start_(model.length.size()) {}
+
+std::vector<PlainPass::Compact> PlainPass::compact(const PlainModel& model, const Side& side) {
+    std::vector<Compact> units;
+    for (UnitId unit = 0; unit < model.count(); ++unit)
+        units.push_back({model.demand[unit], side.release[unit], side.from[unit], model.busy[unit],
+                         model.length[unit] + side.tail[unit], side.before.first[unit], side.before.first[unit + 1]});
+    return units;
+}
 
 Time PlainPass::run(Direction direction, const UnitId* list) {
-    const Side& side = model_.sides[static_cast<std::size_t>(direction)];
+    const Compact* const units = units_[static_cast<std::size_t>(direction)].data();
+    const Link* const links = model_.sides[static_cast<std::size_t>(direction)].before.items.data();
     const std::uint64_t guards = model_.guards;
-    std::fill(free_.begin(), free_.begin() + used_to_, model_.capacity);
+    Time* const starts = start_.data();
+    std::uint64_t* const grid = free_.data();
+    std::fill(grid, grid + used_to_, model_.capacity);
     Time used_to = 0;
     Time makespan = 0;
-    for (const UnitId* next = list; next != list + model_.count(); ++next) {
-        const UnitId unit = *next;
-        Time start = side.release[unit];
-        for (const Link& link : side.before[unit]) start = std::max(start, start_[link.unit] + link.lag);
-        const Time busy = model_.busy[unit];
-        if (busy > 0) {
-            const std::uint64_t demand = model_.demand[unit];
-            std::uint64_t* first = free_.data() + start + side.from[unit];
+    for (const UnitId *next = list, *end = list + model_.count(); next != end; ++next) {
+        const Compact& unit = units[*next];
+        Time start = unit.release;
+        for (const Link *link = links + unit.first_before, *last = links + unit.last_before; link != last; ++link)
+            start = std::max(start, starts[link->unit] + link->lag);
+        if (unit.busy > 0) {
+            std::uint64_t* first = grid + start + unit.from;
             // Looked at from the end, so that a minute that does not fit is passed over in one jump; nothing twice.
             std::uint64_t* seen = first;
-            for (std::uint64_t* minute = first + busy - 1; minute >= seen; --minute) {
-                if (((*minute - demand) & guards) == guards) continue;
-                seen = first + busy;
+            for (std::uint64_t* minute = first + unit.busy - 1; minute >= seen; --minute) {
+                if (((*minute - unit.demand) & guards) == guards) continue;
+                seen = first + unit.busy;
                 first = minute + 1;
-                minute = first + busy;
+                minute = first + unit.busy;
             }
-            for (std::uint64_t* minute = first; minute != first + busy; ++minute) *minute -= demand;
-            start = static_cast<Time>(first - free_.data()) - side.from[unit];
-            used_to = std::max(used_to, static_cast<Time>(first - free_.data()) + busy);
+            std::uint64_t* const over = first + unit.busy;
+            for (std::uint64_t* minute = first; minute != over; ++minute) *minute -= unit.demand;
+            start = static_cast<Time>(first - grid) - unit.from;
+            used_to = std::max(used_to, static_cast<Time>(over - grid));
         }
-        start_[unit] = start;
-        makespan = std::max(makespan, start + model_.length[unit] + side.tail[unit]);
+        starts[*next] = start;
+        makespan = std::max(makespan, start + unit.length_and_tail);
     }
     used_to_ = used_to;
     return makespan;

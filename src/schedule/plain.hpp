@@ -58,7 +58,20 @@ public:
     const std::vector<Time>& starts() const { return start_; }  ///< by unit, on the side of the last run
 
 private:
+    /// All that a pass reads of a unit, side by side in memory.
+    struct Compact {
+        std::uint64_t demand = 0;
+        Time release = 0;
+        Time from = 0;
+        Time busy = 0;
+        Time length_and_tail = 0;
+        std::int32_t first_before = 0;
+        std::int32_t last_before = 0;
+    };
+    static std::vector<Compact> compact(const PlainModel& model, const Side& side);
+
     const PlainModel& model_;
+    std::array<std::vector<Compact>, 2> units_;  ///< by side, by unit
     std::vector<std::uint64_t> free_;
     std::vector<Time> start_;
     Time used_to_ = 0;
