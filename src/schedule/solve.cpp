@@ -8,6 +8,7 @@
 #include "schedule/priority.hpp"
 #include "schedule/random.hpp"
 #include "schedule/serial_pass.hpp"
+#include "schedule/settle.hpp"
 
 namespace oventide {
 namespace {
@@ -16,6 +17,8 @@ using namespace scheduling;
 
 /// More activities than this are not put before the exact search: setting it up would cost more than it finds.
 constexpr std::size_t kMostToProve = 400;
+/// Settling looks at every goal anew for each activity that it moves: for a day, not for a season.
+constexpr std::size_t kMostToSettle = 1'000;
 /// Large neighbourhoods: decisions for one, and activities that are free in it.
 constexpr std::int64_t kNodesPerWindow = 150;
 constexpr std::size_t kWindow = 14;
@@ -30,7 +33,8 @@ std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; 
 ///   2. plain projects: two populations of lists (genetic.hpp);
 ///   3. the exact search over everything, from the best schedule so far (prove/prove.hpp);
 ///   4. the exact search over windows of it, the rest held (large neighbourhood search, Shaw 1998);
-///   5. lists near the best one.
+///   5. lists near the best one;
+///   6. of what is worth the same, the schedule in which food waits where it keeps (settle.hpp).
 /// Each stops when the value meets the bound, and everything when the budget is spent.
 class Solver {
 public:
@@ -197,6 +201,10 @@ private:
     }
 
     void conclude() {
+        if (outcome_.schedule && project_.activities.size() <= kMostToSettle) {
+            settle(project_, *outcome_.schedule);
+            outcome_.value = evaluate(project_, *outcome_.schedule);
+        }
         outcome_.optimal = outcome_.schedule && outcome_.value == outcome_.bound;
         if (outcome_.schedule) return;
         if (seen_.empty()) try_list(list_by(model_, priorities(model_, Rule::latest_finish)), 0);
