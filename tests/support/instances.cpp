@@ -220,7 +220,7 @@ Time critical_path(const Project& project) {
 Project scaled(Project project, Time factor) {
     for (Activity& activity : project.activities) {
         activity.duration *= factor;
-        activity.due *= factor;
+        if (activity.due < kNever) activity.due *= factor;
     }
     for (Lag& lag : project.lags) lag.lag *= factor;
     project.horizon *= factor;
