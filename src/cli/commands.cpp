@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "cli/files.hpp"
 #include "cli/interrupt.hpp"
@@ -63,8 +64,11 @@ Answer search(const Reading& reading, const Arguments& arguments) {
     options.stop = &interrupt.requested();
     Answer answer;
     {
-        ProgressLine line(arguments.schedules);
-        if (can_show_progress()) options.progress = [&line](const auto& progress) { line.show(progress); };
+        std::optional<ProgressLine> line;
+        if (can_show_progress()) {
+            line.emplace();
+            options.progress = [&line](const auto& progress) { line->note(progress); };
+        }
         answer = work_out(*reading.plan, *reading.expansion, options, arguments.command == Command::timetable);
     }
     if (interrupt.requested())

@@ -1,27 +1,30 @@
 #pragma once
 /// One line on a terminal while a search takes long.
 
-#include <chrono>
+#include <atomic>
+#include <thread>
 
 #include "oventide/scheduler.hpp"
 
 namespace oventide::cli {
 
-/// Appears after a second, changes a few times a second, and is wiped when the search is over. Only what is shown
-/// depends on the time, never the search.
+/// Appears after a second, changes a few times a second, and is wiped when the search is over. A thread of its own
+/// writes it, since the search may be silent for long; what is shown depends on the time, what is found never does.
 class ProgressLine {
 public:
-    explicit ProgressLine(std::int64_t schedules);
+    ProgressLine();
     ~ProgressLine();
     ProgressLine(const ProgressLine&) = delete;
     ProgressLine& operator=(const ProgressLine&) = delete;
 
-    void show(const SearchOptions::Progress& progress);
+    void note(const SearchOptions::Progress& progress);
 
 private:
-    std::int64_t schedules_;
-    std::chrono::steady_clock::time_point due_;
-    bool shown_ = false;
+    void show_until(const std::stop_token& over);
+
+    std::atomic<std::int64_t> schedules_ = 0;
+    std::atomic<bool> found_ = false;
+    std::jthread writer_;  // last: it uses what stands above
 };
 
 }  // namespace oventide::cli

@@ -90,7 +90,7 @@ void read_all(Stream& output, Stream& errors, const Call& call, pid_t child) {
 /// A shell sets the limits and becomes the program.
 std::vector<std::string> command_of(const Call& call) {
 #ifdef OVENTIDE_SANITIZED
-    const std::string limits;
+    const std::string limits = "ulimit -t " + std::to_string(20 * call.processor_seconds) + "; ";
 #else
     const std::string limits = "ulimit -t " + std::to_string(call.processor_seconds) + "; ulimit -v " +
                                std::to_string(call.mebibytes * 1024) + "; ";

@@ -25,7 +25,7 @@ struct Call {
     Sink errors = Sink::read;
     int columns = 80;            ///< of a terminal
     std::string interrupt_at{};  ///< Ctrl-C when this has been seen on a terminal
-    /// Processor seconds and memory; a program built with sanitizers gets as much as it likes.
+    /// Processor seconds and memory; a program built with sanitizers gets 20 times that, and any memory.
     int processor_seconds = 10;
     int mebibytes = 300;
 };

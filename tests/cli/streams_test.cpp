@@ -209,14 +209,14 @@ TEST_CASE("a long search says so on a terminal, and Ctrl-C brings the best so fa
     const Result result = run({.words = {"timetable", "--effort", "1000000000", "plans/harvest-supper.toml"},
                                .environment = {{"TERM", "xterm"}},
                                .errors = Sink::terminal,
-                               .interrupt_at = "searching: ",
+                               .interrupt_at = "searching for ",
                                .processor_seconds = 60});
     CHECK(result.signal == 0);
     CHECK(result.code == 0);
     CHECK(result.output.find("Harvest supper") == 0);
     CHECK(result.errors.find("stopped early") != std::string::npos);
     // The line is wiped before anything else is said.
-    CHECK(result.errors.rfind("\r\033[K") > result.errors.rfind("searching: "));
+    CHECK(result.errors.rfind("\r\033[K") > result.errors.rfind("searching for "));
 }
 
 TEST_CASE("no progress where standard error is no terminal, or one that only prints") {
