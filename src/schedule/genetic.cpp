@@ -12,9 +12,8 @@ namespace {
 // Found by trial on PSPLIB J30 and J60; the same for every project.
 constexpr std::int32_t kLeastIndividuals = 6;
 constexpr std::int32_t kMostIndividuals = 200;
-constexpr std::int32_t kPatience = 25;  ///< generations without a better schedule before everything starts anew
-constexpr std::uint32_t kMutateOneIn = 2;
-constexpr std::int32_t kShifts = 2;       ///< in one mutation
+constexpr std::int32_t kPatience = 25;    ///< generations without a better schedule before everything starts anew
+constexpr std::int32_t kShifts = 2;       ///< in each child
 constexpr std::uint32_t kShiftReach = 6;  ///< places
 
 /// A list for one side, read from a schedule of the other, whose makespan it has.
@@ -22,6 +21,7 @@ struct Individual {
     List list;
     std::vector<std::int32_t> position;  ///< by unit, in the list
     Time makespan = kNever;
+    std::uint64_t print = 0;  ///< of the schedule's starts: equal schedules have equal prints
 };
 
 using Population = std::vector<Individual>;
@@ -79,6 +79,7 @@ private:
     /// Makes the schedule of the last pass, over `list`, an individual of the other side: latest finish first.
     void store(Individual& individual, const List& list, Time makespan) {
         individual.makespan = makespan;
+        individual.print = print_of_starts();
         individual.list.assign(list.rbegin(), list.rend());
         const auto& starts = pass_.starts();
         const auto finish = [&](UnitId unit) { return starts[unit] + plain_.length[unit]; };
@@ -123,7 +124,7 @@ private:
             for (std::int32_t i = 0; i < size_ && !finished(); ++i) {
                 make_child(parents[i], parents[better_of_two(parents)]);
                 const Time makespan = schedule(side_, child_);
-                if (makespan <= others[i].makespan) store(others[i], child_, makespan);
+                if (makespan <= others[i].makespan && !has_twin(others, makespan)) store(others[i], child_, makespan);
                 if (makespan >= best_here_) continue;
                 best_here_ = makespan;
                 generations_waited_ = 0;
@@ -131,6 +132,20 @@ private:
             side_ = opposite(side_);
             ++generations_waited_;
         }
+    }
+
+    /// Twins would crowd out everybody else.
+    bool has_twin(const Population& individuals, Time makespan) const {
+        const std::uint64_t print = print_of_starts();
+        return std::any_of(individuals.begin(), individuals.end(),
+                           [&](const Individual& other) { return other.print == print && other.makespan == makespan; });
+    }
+
+    /// FNV-1a over the starts of the last pass.
+    std::uint64_t print_of_starts() const {
+        std::uint64_t print = 14695981039346656037ULL;
+        for (const Time start : pass_.starts()) print = (print ^ static_cast<std::uint64_t>(start)) * 1099511628211ULL;
+        return print;
     }
 
     std::uint32_t better_of_two(const Population& individuals) {
@@ -145,16 +160,14 @@ private:
         const auto count = static_cast<std::uint32_t>(plain_.count());
         const std::uint32_t length = count / 4 + random_.below(count / 2 + 1);
         const std::uint32_t from = random_.below(count - length + 1);
-        bool differs = false;
         for (std::uint32_t k = from + 1; k < from + length; ++k) {
             const UnitId unit = child_[k];
             const std::int32_t key = mother.position[unit];
             std::uint32_t at = k;
             for (; at > from && mother.position[child_[at - 1]] > key; --at) child_[at] = child_[at - 1];
             child_[at] = unit;
-            differs = differs || at < k;
         }
-        if (!differs || random_.one_in(kMutateOneIn)) mutate();
+        mutate();
     }
 
     /// Moves a unit a few places to the front, not past what must come before it.
