@@ -9,13 +9,13 @@
 #include <array>
 #include <charconv>
 
+#include "cli/terminal.hpp"
 #include "oventide/spelling.hpp"
 
 namespace oventide::cli {
 namespace {
 
-constexpr int kNarrowest = 60;
-constexpr int kWidest = 200;
+constexpr int kWidestPage = 200;
 constexpr std::int64_t kMostSchedules = 1'000'000'000;
 
 struct CommandInfo {
@@ -79,8 +79,8 @@ void add_page_options(CLI::App& app, Arguments& arguments) {
     app.add_flag("--ascii", arguments.ascii, "plain ASCII only");
     add_value(
         app, "--width", "COLUMNS", "of the page; else the terminal's, at most 80",
-        fmt::format("{} to {} columns", kNarrowest, kWidest),
-        [](const std::string& text) { return whole_number(text, kNarrowest, kWidest); }, arguments.width);
+        fmt::format("{} to {} columns", kNarrowestPage, kWidestPage),
+        [](const std::string& text) { return whole_number(text, kNarrowestPage, kWidestPage); }, arguments.width);
 }
 
 void add_calendar_options(CLI::App& app, Arguments& arguments) {

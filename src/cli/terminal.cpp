@@ -11,7 +11,6 @@
 namespace oventide::cli {
 namespace {
 
-constexpr int kNarrowest = 60;
 constexpr int kUsual = 80;
 
 std::string_view environment(const char* name) {
@@ -42,7 +41,7 @@ std::optional<int> columns_of_terminal() {
 int page_width() {
     auto columns = columns_of_environment();
     if (!columns) columns = columns_of_terminal();
-    return std::clamp(columns.value_or(kUsual), kNarrowest, kUsual);
+    return std::clamp(columns.value_or(kUsual), kNarrowestPage, kUsual);
 }
 
 }  // namespace

@@ -157,6 +157,13 @@ Result run(const Call& call) {
             errors.text};
 }
 
+bool has_terminals() {
+    int ends[2];
+    if (::openpty(&ends[0], &ends[1], nullptr, nullptr, nullptr) != 0) return false;
+    for (const int end : ends) ::close(end);
+    return true;
+}
+
 Folder::Folder() {
     std::string pattern = (std::filesystem::temp_directory_path() / "oventide-XXXXXX").string();
     REQUIRE(::mkdtemp(pattern.data()) != nullptr);

@@ -39,6 +39,9 @@ struct Result {
 
 Result run(const Call& call);
 
+/// False in a bare chroot without /dev/pts: what needs Sink::terminal is skipped there, and counted as skipped.
+bool has_terminals();
+
 /// A folder of the test's own, removed with all that is in it.
 class Folder {
 public:

@@ -121,7 +121,7 @@ TEST_CASE("where standard error is closed the answer still comes, and nothing la
     CHECK(run({.words = {"timetable", "-"}, .input = "title = 3", .errors = Sink::closed}).code == 2);
 }
 
-TEST_CASE("colour on a terminal alone, and only where it is welcome") {
+TEST_CASE("colour on a terminal alone, and only where it is welcome" * doctest::skip(!has_terminals())) {
     const struct {
         std::string name;
         Sink output;
@@ -166,7 +166,7 @@ TEST_CASE("the page is as wide as asked for, at most 80 columns by itself") {
     CHECK(width_of({"--width", "70"}, {{"COLUMNS", "60"}}) > 60);
 }
 
-TEST_CASE("the page is as wide as the terminal, at most 80 columns by itself") {
+TEST_CASE("the page is as wide as the terminal, at most 80 columns by itself" * doctest::skip(!has_terminals())) {
     const auto width_on = [](int columns) {
         const Result result = run({.words = {"timetable", "plans/harvest-supper.toml"},
                                    .environment = {{"TERM", "xterm"}, {"NO_COLOR", "1"}},
@@ -205,7 +205,7 @@ TEST_CASE("the search can be made longer, and another one by its seed") {
     }
 }
 
-TEST_CASE("a long search says so on a terminal, and Ctrl-C brings the best so far") {
+TEST_CASE("a long search says so on a terminal, and Ctrl-C brings the best so far" * doctest::skip(!has_terminals())) {
     const Result result = run({.words = {"timetable", "--effort", "1000000000", "plans/harvest-supper.toml"},
                                .environment = {{"TERM", "xterm"}},
                                .errors = Sink::terminal,
@@ -219,7 +219,8 @@ TEST_CASE("a long search says so on a terminal, and Ctrl-C brings the best so fa
     CHECK(result.errors.rfind("\r\033[K") > result.errors.rfind("searching for "));
 }
 
-TEST_CASE("no progress where standard error is no terminal, or one that only prints") {
+TEST_CASE("no progress where standard error is no terminal, or one that only prints" *
+          doctest::skip(!has_terminals())) {
     const std::vector<std::string> words{"timetable", "--effort", "5000", "plans/harvest-supper.toml"};
     CHECK(run({.words = words, .environment = {{"TERM", "xterm"}}}).errors == "");
     CHECK(run({.words = words, .environment = {{"TERM", "dumb"}}, .errors = Sink::terminal}).errors == "");
