@@ -52,6 +52,8 @@ bool valid_date(std::int32_t year, std::uint32_t month, std::uint32_t day);
 int weekday(const LocalTime& local);
 /// The same minute of the day, `days` later.
 LocalTime add_days(const LocalTime& local, int days);
+/// The name of the zone that this system is set to; "UTC" where it is set to none.
+std::string system_zone_name();
 /// The names of zones nearest in spelling, best first, at most `count`.
 std::vector<std::string> near_zone_names(std::string_view name, std::size_t count);
 

@@ -9,6 +9,7 @@
 #include <array>
 #include <charconv>
 
+#include "cli/interface.hpp"
 #include "cli/terminal.hpp"
 #include "oventide/spelling.hpp"
 
@@ -23,10 +24,12 @@ struct CommandInfo {
     const char* name;
     const char* summary;
     const char* example;
-    enum class Makes { nothing, page, file } makes;  ///< a page to read here, or a file to take away
+    enum class Makes { nothing, page, file, plan } makes;  ///< a page to read here, or a file to take away
 };
 
 constexpr std::array kCommands{
+    CommandInfo{Command::begin, "new", "write a plan to start from, with remarks", "oventide new my-day.toml",
+                CommandInfo::Makes::plan},
     CommandInfo{Command::timetable, "timetable", "the whole day, worked back from the pickups",
                 "oventide timetable plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::clashes, "clashes", "what is wanted twice, and what the timetable did about it",
@@ -95,6 +98,10 @@ void add_calendar_options(CLI::App& app, Arguments& arguments) {
 
 void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     app.add_option("PLAN", arguments.plan, "the plan's file; - is standard input")->type_name("");
+    if (info.makes == CommandInfo::Makes::plan) {
+        app.add_option("--timezone", arguments.timezone, "where; else the system's zone")->type_name("NAME");
+        return;
+    }
     if (info.makes == CommandInfo::Makes::file)
         app.add_option("--out", arguments.out, "where to; else standard output")->type_name("FILE");
     else
@@ -160,6 +167,32 @@ std::string help(CLI::App& app) {
     return app.help();
 }
 
+std::vector<Interface::Option> options_of(const CLI::App& app) {
+    std::vector<Interface::Option> options;
+    for (const CLI::Option* option : app.get_options()) {
+        if (option->get_positional()) continue;
+        Interface::Option& one = options.emplace_back();
+        for (const std::string& name : option->get_lnames()) one.names.push_back("--" + name);
+        for (const std::string& name : option->get_snames()) one.names.push_back("-" + name);
+        one.value = option->get_type_size() == 0 ? "" : option->get_type_name();
+        one.what = option->get_description();
+    }
+    return options;
+}
+
+Interface interface_of(const CLI::App& app) {
+    Interface interface {
+        app.get_description(), app.get_footer(), options_of(app), {}
+    };
+    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+        Interface::Command& one = interface.commands.emplace_back();
+        one = {command->get_name(), command->get_description(), {}, options_of(*command), command->get_footer()};
+        for (const CLI::Option* option : command->get_options())
+            if (option->get_positional()) one.positionals.push_back(option->get_name());
+    }
+    return interface;
+}
+
 /// What `app` could not place; "--" only ends the options.
 std::vector<std::string> strangers(const CLI::App& app) {
     std::vector<std::string> words = app.remaining();
@@ -173,6 +206,10 @@ CommandLine read_command_line(const std::vector<std::string>& words) {
     Arguments arguments;
     CLI::App app("Plans a bake day backwards from its pickups.", "oventide");
     app.set_version_flag("--version", "oventide " OVENTIDE_VERSION, "print the version");
+    bool manual = false;
+    std::string shell;
+    app.add_flag("--manual", manual, "print the manual page, for man");
+    app.add_option("--completion", shell, "print a completion script: bash, zsh")->type_name("SHELL");
     app.allow_extras();  // what is unknown is refused below, with a suggestion
     app.set_help_flag("-h,--help", "print this");
     app.get_formatter()->column_width(22);
@@ -200,6 +237,12 @@ CommandLine read_command_line(const std::vector<std::string>& words) {
         return refuse(error.what(), help_hint(chosen.empty() ? "" : chosen.front()->get_name()));
     }
 
+    if (manual) return {{}, manual_page(interface_of(app)), ExitCode::timetable};
+    if (!shell.empty()) {
+        if (std::count(kShells.begin(), kShells.end(), shell) == 0)
+            return refuse(fmt::format("--completion takes bash or zsh, not '{}'", shell), help_hint(""));
+        return {{}, completion(interface_of(app), shell), ExitCode::timetable};
+    }
     const auto chosen = app.get_subcommands();
     const auto unknown = strangers(app);
     if (!unknown.empty()) return refuse_word(app, "", unknown.front());

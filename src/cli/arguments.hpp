@@ -11,11 +11,12 @@
 
 namespace oventide::cli {
 
-enum class Command { timetable, clashes, checklist, sheet, calendar, check };
+enum class Command { begin, timetable, clashes, checklist, sheet, calendar, check };
 
 struct Arguments {
     Command command = Command::timetable;
-    std::string plan;  ///< a path, or "-": standard input
+    std::string plan;      ///< a path, or "-": standard input
+    std::string timezone;  ///< new: of the plan; empty: the system's
     bool json = false;
     bool ascii = false;
     std::optional<int> width;  ///< columns; absent: what the terminal has

@@ -11,6 +11,7 @@
 #include "cli/output.hpp"
 #include "cli/pipeline.hpp"
 #include "cli/progress.hpp"
+#include "cli/starter.hpp"
 #include "cli/terminal.hpp"
 #include "oventide/calendar.hpp"
 #include "oventide/clashes.hpp"
@@ -103,6 +104,7 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         case Command::sheet:
         case Command::calendar:
         case Command::check:
+        case Command::begin:
             break;  // nothing to read here
     }
     return {};
@@ -143,9 +145,38 @@ ExitCode save(const std::string& text, const Arguments& arguments) {
     return ExitCode::unwritten;
 }
 
+ExitCode refuse(const std::string& what, ExitCode code) {
+    write_error("oventide: " + what + "\n");
+    return code;
+}
+
+/// The plan that somebody starts from.
+ExitCode begin_plan(const Arguments& arguments) {
+    const std::string name = arguments.timezone.empty() ? clock::system_zone_name() : arguments.timezone;
+    const auto zone = clock::Zone::find(name);
+    if (!zone) {
+        const auto near = clock::near_zone_names(name, 1);
+        return refuse(fmt::format("there is no time zone '{}'\n{}", name,
+                                  near.empty() ? "give one: --timezone Europe/London"
+                                               : fmt::format("did you mean '{}'?", near.front())),
+                      ExitCode::wrong);
+    }
+    if (!now()) return refuse("OVENTIDE_NOW is set, but not to a time like 2026-10-03T05:10Z", ExitCode::wrong);
+    const std::string text = starter_plan(*zone, *now());
+    if (arguments.plan == "-") return print(text, ExitCode::timetable);
+    const std::string problem = create_file(arguments.plan, text);
+    if (!problem.empty())
+        return refuse(
+            fmt::format("'{}' could not be written: {}\nwhat is there already is left alone", arguments.plan, problem),
+            ExitCode::unwritten);
+    return print(fmt::format("'{0}' is a plan to start from; next: oventide timetable {0}\n", arguments.plan),
+                 ExitCode::timetable);
+}
+
 }  // namespace
 
 ExitCode run(const Arguments& arguments) {
+    if (arguments.command == Command::begin) return begin_plan(arguments);
     const Reading reading = read(arguments.plan);
     if (!reading.expansion) return refuse_plan(reading, arguments);
     if (!arguments.json) print_diagnostics(reading);  // cautions

@@ -10,4 +10,7 @@ namespace oventide::cli {
 /// untouched.
 std::string replace_file(const std::string& path, std::string_view text);
 
+/// Puts `text` at `path`, where nothing may be yet. Empty when it is on disk; otherwise why not.
+std::string create_file(const std::string& path, std::string_view text);
+
 }  // namespace oventide::cli

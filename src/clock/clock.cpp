@@ -95,6 +95,14 @@ LocalTime add_days(const LocalTime& local, int days) {
     return split(days_of(local) + date::days{days} + Minutes{local.minute});
 }
 
+std::string system_zone_name() {
+    try {
+        return date::current_zone()->name();
+    } catch (const std::exception&) {
+        return "UTC";
+    }
+}
+
 std::vector<std::string> near_zone_names(std::string_view name, std::size_t count) {
     const auto* zones = all_zones();
     if (!zones) return {};

@@ -79,4 +79,33 @@ TEST_CASE("a plan without a timetable has no sheet and no calendar, and says why
     }
 }
 
+TEST_CASE("a plan to start from can be planned as it is, and replaces nothing") {
+    const Folder folder;
+    const std::string path = folder.path("my-day.toml");
+    const auto begun = run({.words = {"new", path, "--timezone", "America/New_York"}, .environment = kEarly});
+    CHECK(begun.code == 0);
+    CHECK(begun.errors == "");
+    CHECK(begun.output.find("next: oventide timetable " + path) != std::string::npos);
+    const std::string text = text_of(path);
+    CHECK(text.find("pickup = 2026-09-13T16:00:00") != std::string::npos);
+    const auto planned = run({.words = {"timetable", path}});
+    CHECK(planned.code == 0);
+    CHECK(planned.errors == "");
+
+    const auto again = run({.words = {"new", path}, .environment = kEarly});
+    CHECK(again.code == 3);
+    CHECK(again.errors.find("what is there already is left alone") != std::string::npos);
+    CHECK(text_of(path) == text);
+    CHECK(std::distance(fs::directory_iterator(fs::path(path).parent_path()), {}) == 1);
+    CHECK(run({.words = {"new", "-", "--timezone", "America/New_York"}, .environment = kEarly}).output == text);
+}
+
+TEST_CASE("a plan for nowhere is not begun") {
+    const Folder folder;
+    const auto result = run({.words = {"new", folder.path("x.toml"), "--timezone", "Europe/Lodnon"}});
+    CHECK(result.code == 2);
+    CHECK(result.errors.find("did you mean 'Europe/London'?") != std::string::npos);
+    CHECK_FALSE(fs::exists(folder.path("x.toml")));
+}
+
 }  // namespace
