@@ -32,6 +32,8 @@ struct Subject {
 };
 
 std::string timetable_text(const Subject& subject, const Style& style);
+/// The same day drawn in characters: a lane for each person and each piece of equipment.
+std::string picture_text(const Subject& subject, const Style& style);
 std::string timetable_json(const Subject& subject);
 std::string clashes_text(const Subject& subject, const std::vector<Clash>& clashes, const Style& style);
 std::string clashes_json(const Subject& subject, const std::vector<Clash>& clashes);

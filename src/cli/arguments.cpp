@@ -108,6 +108,7 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
         app.add_flag("--json", arguments.json, "for programs");
     if (info.makes == CommandInfo::Makes::nothing) return;
     if (info.makes == CommandInfo::Makes::page) add_page_options(app, arguments);
+    if (info.command == Command::timetable) app.add_flag("--picture", arguments.picture, "drawn in characters");
     if (info.command == Command::calendar) add_calendar_options(app, arguments);
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
               fmt::format("quick, usual, thorough or a number of schedules from 1 to {}", kMostSchedules), schedules_of,

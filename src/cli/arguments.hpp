@@ -19,6 +19,7 @@ struct Arguments {
     std::string timezone;  ///< new: of the plan; empty: the system's
     bool json = false;
     bool ascii = false;
+    bool picture = false;      ///< timetable: drawn
     std::optional<int> width;  ///< columns; absent: what the terminal has
     std::int64_t schedules = SearchOptions{}.schedules;
     std::uint64_t seed = SearchOptions{}.seed;

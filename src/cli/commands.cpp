@@ -93,7 +93,9 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         return arguments.json ? report::timetable_json(subject) : report::no_timetable_text(subject, style);
     switch (arguments.command) {
         case Command::timetable:
-            return arguments.json ? report::timetable_json(subject) : report::timetable_text(subject, style);
+            return arguments.json      ? report::timetable_json(subject)
+                   : arguments.picture ? report::picture_text(subject, style)
+                                       : report::timetable_text(subject, style);
         case Command::clashes: {
             const auto clashes = find_clashes(subject.expansion, *subject.outcome.schedule);
             return arguments.json ? report::clashes_json(subject, clashes)

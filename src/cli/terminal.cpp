@@ -4,8 +4,10 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cctype>
 #include <charconv>
 #include <cstdlib>
+#include <string>
 #include <string_view>
 
 namespace oventide::cli {
@@ -22,6 +24,17 @@ std::string_view environment(const char* name) {
 bool capable_terminal(int stream) {
     const std::string_view kind = environment("TERM");
     return ::isatty(stream) != 0 && !kind.empty() && kind != "dumb";
+}
+
+/// The first of these that is set says what a terminal shows (POSIX).
+bool shows_utf8() {
+    for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
+        std::string value(environment(name));
+        if (value.empty()) continue;
+        std::transform(value.begin(), value.end(), value.begin(), [](unsigned char c) { return std::tolower(c); });
+        return value.find("utf-8") != std::string::npos || value.find("utf8") != std::string::npos;
+    }
+    return false;
 }
 
 std::optional<int> columns_of_environment() {
@@ -50,7 +63,7 @@ report::Style page_style(std::optional<int> columns, bool ascii) {
     report::Style style;
     style.colour = capable_terminal(STDOUT_FILENO) && environment("NO_COLOR").empty();
     style.width = columns ? *columns : page_width();
-    style.ascii = ascii;
+    style.ascii = ascii || (::isatty(STDOUT_FILENO) != 0 && !shows_utf8());
     return style;
 }
 

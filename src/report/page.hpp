@@ -51,6 +51,8 @@ public:
     void paragraph(const std::string& text, int indent = 0, int hanging = 0);
     void prominent(const std::string& text);
     void blank();
+    /// A line as it is: it fits the page.
+    void verbatim(const std::string& text) { line(text); }
     void table(const Table& table, int indent = 0);
 
     std::string text() const { return text_; }
