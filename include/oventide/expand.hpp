@@ -57,6 +57,12 @@ struct Promise {
     Kind kind = Kind::order;
     std::string text;  ///< "custard / chill keeps 2 days"
     Place place;
+    // What of the plan says so; -1 where that is not what it is about.
+    ComponentIndex component = -1;
+    StepIndex step = -1;
+    std::int32_t after = -1;  ///< index into Step::after
+    std::int32_t draw = -1;   ///< index into Step::draws
+    std::int32_t order = -1;  ///< index into Plan::orders
 };
 
 /// What a resource is, in the cook's words.

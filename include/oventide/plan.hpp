@@ -200,6 +200,7 @@ struct Plan {
     std::string title;
     std::string timezone;  ///< IANA name
     Instant from;          ///< nothing starts before
+    Place from_place;      ///< nowhere where the cook did not write it
     std::vector<Aim> aim{Aim::freshness, Aim::alarm, Aim::waiting};
     Times times = Times::usual;
     SafetyChoice safety;

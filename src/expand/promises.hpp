@@ -35,7 +35,11 @@ public:
     std::vector<Promise> take() { return std::move(promises_); }
 
 private:
-    PromiseId add(Promise::Kind kind, std::string text, const Place& place);
+    PromiseId add(Promise promise);
+    PromiseId add_after(Promise::Kind kind, std::string text, ComponentIndex component, StepIndex step,
+                        const After& after);
+    PromiseId add_draw(Promise::Kind kind, std::string text, ComponentIndex component, StepIndex step,
+                       const Draw& draw);
 
     const Plan& plan_;
     std::vector<Promise> promises_;

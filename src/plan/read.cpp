@@ -165,6 +165,7 @@ void read_whole(TableReader& top, SharedFiles& files, const std::string& usual_t
 
     auto kitchen = find_kitchen(top, files);
     if (horizon) plan.from = horizon->from;
+    if (top.has("from")) plan.from_place = top.key_place("from");
     if (kitchen && zone && horizon)
         plan.kitchen = settle_hours(std::move(*kitchen), *zone, *horizon, complaints);
     else if (kitchen)
