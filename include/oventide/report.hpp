@@ -12,6 +12,7 @@
 #include "oventide/plan.hpp"
 #include "oventide/scheduler.hpp"
 #include "oventide/timetable.hpp"
+#include "oventide/ways.hpp"
 
 namespace oventide::report {
 
@@ -27,8 +28,10 @@ struct Subject {
     const clock::Zone& zone;
     const Expansion& expansion;
     const Outcome& outcome;
-    const Timetable* timetable = nullptr;  ///< null: there is none
-    const Sources* sources = nullptr;      ///< so that promises are shown with their place; null: without
+    const Timetable* timetable = nullptr;    ///< null: there is none
+    const Sources* sources = nullptr;        ///< so that promises are shown with their place; null: without
+    const ways::WhyNot* why = nullptr;       ///< where there is no timetable: null, it was not looked into
+    const ways::WaysOut* pickups = nullptr;  ///< where there is no timetable: pickups that could be promised instead
 };
 
 std::string timetable_text(const Subject& subject, const Style& style);
@@ -40,6 +43,10 @@ std::string clashes_json(const Subject& subject, const std::vector<Clash>& clash
 std::string checklist_text(const Subject& subject, const Style& style);
 std::string checklist_json(const Subject& subject);
 std::string no_timetable_text(const Subject& subject, const Style& style);
+std::string ways_text(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out, const Style& style);
+std::string ways_json(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out);
+std::string gains_text(const Subject& subject, const ways::Gains& gains, const Style& style);
+std::string gains_json(const Subject& subject, const ways::Gains& gains);
 /// The scheduling problem itself, every field of project.hpp under its own name (null: no limit, or nothing), times in
 /// minutes from `origin` (minutes since 1970), so that an outside model can solve it.
 std::string project_json(const Expansion& expansion);

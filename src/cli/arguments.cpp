@@ -36,6 +36,8 @@ constexpr std::array kCommands{
                 "oventide clashes plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::checklist, "checklist", "what hands must do, by person, to tick off on paper",
                 "oventide checklist --ascii plans/harvest-supper.toml", CommandInfo::Makes::page},
+    CommandInfo{Command::ways, "ways", "why there is no timetable and what would help; else what would win",
+                "oventide ways plans/too-much.toml", CommandInfo::Makes::page},
     CommandInfo{Command::sheet, "sheet", "the day on paper: picture, timetable, checklist (HTML)",
                 "oventide sheet plans/harvest-supper.toml", CommandInfo::Makes::file},
     CommandInfo{Command::calendar, "calendar", "when hands are needed, with alarms (iCalendar)",

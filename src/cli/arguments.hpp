@@ -11,7 +11,7 @@
 
 namespace oventide::cli {
 
-enum class Command { begin, timetable, clashes, checklist, sheet, calendar, check };
+enum class Command { begin, timetable, clashes, checklist, ways, sheet, calendar, check };
 
 struct Arguments {
     Command command = Command::timetable;

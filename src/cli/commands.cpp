@@ -19,6 +19,7 @@
 #include "oventide/report.hpp"
 #include "oventide/sheet.hpp"
 #include "oventide/spelling.hpp"
+#include "oventide/ways.hpp"
 
 namespace oventide::cli {
 namespace {
@@ -103,6 +104,7 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         }
         case Command::checklist:
             return arguments.json ? report::checklist_json(subject) : report::checklist_text(subject, style);
+        case Command::ways:
         case Command::sheet:
         case Command::calendar:
         case Command::check:
@@ -110,6 +112,44 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
             break;  // nothing to read here
     }
     return {};
+}
+
+/// Many plans are tried, each with a share of the effort that one would have.
+ways::Effort share_of_effort(const Arguments& arguments, const Interrupt& interrupt, std::int64_t share) {
+    ways::Effort effort;
+    effort.schedules = std::max<std::int64_t>(1, arguments.schedules / share);
+    effort.nodes = 2 * arguments.schedules;
+    effort.seed = arguments.seed;
+    effort.stop = &interrupt.requested();
+    return effort;
+}
+
+/// There is no timetable: why, and for `ways` what would help.
+ExitCode explain(const report::Subject& nothing, const Arguments& arguments) {
+    const Interrupt interrupt;
+    const ways::Effort effort = share_of_effort(arguments, interrupt, 16);
+    const report::Style style = page_style(arguments.width, arguments.ascii);
+    const auto why = ways::why_not(nothing.plan, nothing.expansion, effort);
+    if (arguments.command == Command::ways) {
+        const auto out = ways::ways_out(nothing.plan, nothing.expansion, why, effort);
+        return print(
+            arguments.json ? report::ways_json(nothing, why, out) : report::ways_text(nothing, why, out, style),
+            ExitCode::none);
+    }
+    const auto pickups = ways::ways_out(nothing.plan, nothing.expansion, why, effort, true);
+    report::Subject subject = nothing;
+    subject.why = &why;
+    subject.pickups = &pickups;
+    return print(report_of(subject, arguments), ExitCode::none);
+}
+
+ExitCode print_gains(const report::Subject& subject, const Arguments& arguments) {
+    const Interrupt interrupt;
+    const auto gains = ways::gains(subject.plan, subject.expansion, subject.timetable->goals,
+                                   share_of_effort(arguments, interrupt, 8));
+    return print(arguments.json ? report::gains_json(subject, gains)
+                                : report::gains_text(subject, gains, page_style(arguments.width, arguments.ascii)),
+                 ExitCode::timetable);
 }
 
 bool makes_file(Command command) { return command == Command::sheet || command == Command::calendar; }
@@ -195,8 +235,10 @@ ExitCode run(const Arguments& arguments) {
     const report::Subject subject{
         *reading.plan,   *zone, *reading.expansion, answer.outcome, answer.timetable ? &*answer.timetable : nullptr,
         &reading.sources};
-    if (makes_file(arguments.command) && answer.timetable) return save(file_of(subject, arguments), arguments);
-    return print(report_of(subject, arguments), answer.timetable ? ExitCode::timetable : ExitCode::none);
+    if (!answer.timetable) return explain(subject, arguments);
+    if (arguments.command == Command::ways) return print_gains(subject, arguments);
+    if (makes_file(arguments.command)) return save(file_of(subject, arguments), arguments);
+    return print(report_of(subject, arguments), ExitCode::timetable);
 }
 
 }  // namespace oventide::cli

@@ -5,6 +5,7 @@
 
 #include "oventide/report.hpp"
 #include "oventide/safety.hpp"
+#include "report/conditions.hpp"
 #include "report/jobs.hpp"
 
 namespace oventide::report {
@@ -81,6 +82,38 @@ const char* cause_name(Obstacle::Cause cause) {
             return "switching on";
     }
     return "";
+}
+
+const char* condition_name(ways::Condition::Kind kind) {
+    static constexpr const char* kNames[] = {"pickup", "within", "keeps",  "safety", "rest",  "door",
+                                             "closed", "heat",   "amount", "hours",  "hands", "from"};
+    return kNames[static_cast<int>(kind)];
+}
+
+/// What a change comes to in figures.
+struct ChangeFacts {
+    const char* kind = "";
+    std::optional<Minutes> minutes;
+    std::optional<Span> only;
+};
+
+ChangeFacts facts_of(const ways::Change& change) {
+    struct Reader {
+        ChangeFacts operator()(const ways::LongerHours& c) const { return {"hours", c.earlier + c.longer, {}}; }
+        ChangeFacts operator()(const ways::EarlierBeginning& c) const { return {"from", c.earlier, {}}; }
+        ChangeFacts operator()(const ways::LaterPickup& c) const { return {"pickup", c.later, {}}; }
+        ChangeFacts operator()(const ways::ShorterClosing& c) const {
+            return {"closed", c.begins_later + c.ends_earlier, {}};
+        }
+        ChangeFacts operator()(const ways::AnotherPerson& c) const { return {"person", {}, c.only}; }
+        ChangeFacts operator()(const ways::OneMore& c) const { return {"equipment", {}, c.only}; }
+        ChangeFacts operator()(const ways::AnotherOven& c) const { return {"oven", {}, c.only}; }
+        ChangeFacts operator()(const ways::EasierPromise& c) const { return {"promise", c.by, {}}; }
+        ChangeFacts operator()(const ways::ByLoad&) const { return {"by load", {}, {}}; }
+        ChangeFacts operator()(const ways::UsualTimes&) const { return {"times", {}, {}}; }
+        ChangeFacts operator()(const ways::SmallerOrder&) const { return {"order", {}, {}}; }
+    };
+    return std::visit(Reader{}, change);
 }
 
 /// What a plan, its expansion and a timetable have in them, as JSON.
@@ -238,6 +271,51 @@ public:
         return json;
     }
 
+    Json condition(const ways::Condition& one, bool needed, const ConditionWords& say) const {
+        return {{"kind", condition_name(one.kind)},
+                {"text", say.text(one)},
+                {"place", place(one.place)},
+                {"needed", needed}};
+    }
+
+    Json conditions(const ways::WhyNot& why) const {
+        const Words words(subject_, false);
+        const Days days(subject_.zone, span_with_room(subject_));
+        const ConditionWords say(subject_, words, days);
+        Json list = Json::array();
+        for (std::size_t i = 0; i < why.conditions.size(); ++i)
+            list.push_back(condition(why.conditions[i], why.needed[i], say));
+        return list;
+    }
+
+    Json change(const ways::Change& one) const {
+        const Words words(subject_, false);
+        const Days days(subject_.zone, span_with_room(subject_));
+        const ChangeFacts facts = facts_of(one);
+        Json json{{"kind", facts.kind},
+                  {"text", ConditionWords(subject_, words, days).text(one)},
+                  {"minutes", optional_minutes(facts.minutes)},
+                  {"fewer", nullptr},
+                  {"from", facts.only ? time(facts.only->from) : Json(nullptr)},
+                  {"to", facts.only ? time(facts.only->to) : Json(nullptr)}};
+        if (const auto* smaller = std::get_if<ways::SmallerOrder>(&one))
+            json["fewer"] = amount(subject_.plan.orders[smaller->order].items[smaller->item].component, smaller->fewer);
+        return json;
+    }
+
+    Json changes(const std::vector<ways::Change>& all) const {
+        Json list = Json::array();
+        for (const ways::Change& one : all) list.push_back(change(one));
+        return list;
+    }
+
+    static Json goals_short(const std::vector<GoalLine>& goals) {
+        Json list = Json::array();
+        for (const GoalLine& one : goals)
+            list.push_back({{"aim", aim_name(one.aim)}, {"value", one.value}, {"unit", aim_unit(one.aim)}});
+        return list;
+    }
+
     Json no_timetable() const {
         Json json = begin("no timetable");
         json["proven"] = subject_.outcome.infeasible;
@@ -245,6 +323,7 @@ public:
         for (const Lag& one : subject_.outcome.contradiction) json["contradiction"].push_back(lag(one));
         json["obstacles"] = Json::array();
         for (const Obstacle& one : subject_.outcome.obstacles) json["obstacles"].push_back(obstacle(one));
+        json["conditions"] = subject_.why ? conditions(*subject_.why) : Json::array();
         return json;
     }
 
@@ -298,6 +377,37 @@ std::string checklist_json(const Subject& subject) {
                                 {"oven", job.turn ? writer.oven(job.turn->event) : Json(nullptr)}});
     }
     json["safety"] = writer.safety();
+    return written(json);
+}
+
+std::string ways_json(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out) {
+    const Writer writer(subject);
+    Json json = writer.begin("ways out");
+    json["proven"] = why.proven;
+    json["conditions"] = writer.conditions(why);
+    json["tried"] = out.tried;
+    json["ways"] = Json::array();
+    for (const ways::WayOut& way : out.ways) {
+        Json one = writer.change(way.change);
+        one["least"] = way.least;
+        one["alarm"] = way.alarm ? writer.time(*way.alarm) : Json(nullptr);
+        json["ways"].push_back(std::move(one));
+    }
+    json["undecided"] = writer.changes(out.undecided);
+    return written(json);
+}
+
+std::string gains_json(const Subject& subject, const ways::Gains& gains) {
+    const Writer writer(subject);
+    Json json = writer.begin("gains");
+    json["goals"] = Writer::goals_short(gains.now);
+    json["gains"] = Json::array();
+    for (const ways::Gain& gain : gains.gains) {
+        Json one = writer.change(gain.change);
+        one["goals"] = Writer::goals_short(gain.goals);
+        json["gains"].push_back(std::move(one));
+    }
+    json["nothing"] = writer.changes(gains.nothing);
     return written(json);
 }
 

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "oventide/report.hpp"
-#include "report/shared.hpp"
+#include "report/conditions.hpp"
 
 namespace oventide::report {
 namespace {
@@ -23,6 +23,26 @@ public:
                             : "None was found in the time that was allowed for looking; that is no proof that there "
                               "is none.",
                         2);
+    }
+
+    /// The short of it; the long of it is another command's.
+    void why() {
+        add_why_not(subject_, *subject_.why, words_, days_, page_);
+        if (subject_.pickups != nullptr && !subject_.pickups->ways.empty()) {
+            const ConditionWords say(subject_, words_, days_);
+            page_.heading("Possible at the earliest, the other orders as they are");
+            for (const ways::WayOut& way : subject_.pickups->ways)
+                page_.paragraph(
+                    "- " + say.text(way.change) + (way.least ? "" : "; that earlier will not do is not proven"), 2, 2);
+        }
+    }
+
+    void where_to_look() {
+        const bool named = subject_.sources != nullptr && !subject_.sources->files.empty();
+        page_.blank();
+        page_.paragraph("What would help: oventide ways " +
+                            (named ? words_.name(subject_.sources->files.front().path) : std::string("PLAN")),
+                        2, 2);
     }
 
     void contradiction() {
@@ -134,7 +154,7 @@ private:
 
 std::string no_timetable_text(const Subject& subject, const Style& style) {
     const Words words(subject, style.ascii);
-    Span span = span_of(subject);
+    Span span = subject.why != nullptr ? span_with_room(subject) : span_of(subject);
     for (const Obstacle& obstacle : subject.outcome.obstacles) {
         span.from =
             std::min(span.from, subject.expansion.origin + Minutes{std::min(obstacle.earliest, obstacle.latest)});
@@ -145,8 +165,13 @@ std::string no_timetable_text(const Subject& subject, const Style& style) {
     page.title(words.name(subject.plan.title), words.name(subject.plan.timezone));
     Answer answer(subject, words, days, page);
     answer.verdict();
-    answer.contradiction();
-    answer.obstacles();
+    if (subject.why != nullptr && subject.why->proven) {
+        answer.why();
+    } else {
+        answer.contradiction();
+        answer.obstacles();
+    }
+    if (subject.why != nullptr) answer.where_to_look();
     return page.text();
 }
 

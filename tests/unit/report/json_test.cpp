@@ -184,10 +184,46 @@ TEST_CASE("json: no timetable is as documented") {
     while (day.expansion.project.activities[due].due_promise == kNoPromise) ++due;
     day.outcome.obstacles = {{due, 10, 20, Obstacle::Cause::resource, 0, {0, 1}}};
     day.outcome.contradiction = {{0, 1, -5, 0}, {1, 0, 10, kNoPromise}};
+    const ways::WhyNot why{true, {ways::conditions_of(day.plan, day.expansion).front()}, {true}, {}};
+    report::Subject subject = day.subject();
+    subject.why = &why;
     Inspection none = inspection("no timetable");
+    none.look_at(report::timetable_json(subject));
     none.look_at(report::timetable_json(day.subject()));
     none.look_at(report::checklist_json(day.subject()));
     none.everything_was_seen();
+}
+
+TEST_CASE("json: ways out and gains are as documented") {
+    const Planned day = planned(full_plan());
+    const Instant noon = day.plan.orders.front().pickup;
+    const std::vector<ways::Change> all{
+        ways::LongerHours{0, 0, Minutes{5}, {}},
+        ways::LaterPickup{0, Minutes{5}},
+        ways::EarlierBeginning{Minutes{5}},
+        ways::AnotherPerson{Span{noon, noon + Minutes{60}}},
+        ways::OneMore{0, {}},
+        ways::AnotherOven{0, {}},
+        ways::EasierPromise{day.expansion.promises.front(), Minutes{5}},
+        ways::ByLoad{0, 0},
+        ways::UsualTimes{},
+        ways::SmallerOrder{0, 0, 2},
+    };
+    const ways::WhyNot why{true, {ways::conditions_of(day.plan, day.expansion).front()}, {true}, {}};
+    ways::WaysOut out;
+    ways::Gains gains;
+    gains.now = day.timetable->goals;
+    for (const ways::Change& change : all) {
+        out.ways.push_back({change, true, noon});
+        gains.gains.push_back({change, gains.now});
+    }
+    out.undecided = gains.nothing = all;
+    Inspection ways_out = inspection("ways out");
+    ways_out.look_at(report::ways_json(day.subject(), why, out));
+    ways_out.everything_was_seen();
+    Inspection won = inspection("gains");
+    won.look_at(report::gains_json(day.subject(), gains));
+    won.everything_was_seen();
 }
 
 TEST_CASE("json: diagnostics are as documented") {

@@ -1,0 +1,96 @@
+/// Why there is no timetable and what would help; or what changes would win.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "oventide/report.hpp"
+#include "report/conditions.hpp"
+
+namespace oventide::report {
+namespace {
+
+const char* aim_text(Aim aim) {
+    switch (aim) {
+        case Aim::freshness:
+            return "past their best";
+        case Aim::alarm:
+            return "alarm clock";
+        case Aim::waiting:
+            return "waiting";
+    }
+    return "";
+}
+
+/// "alarm clock 50 min later, Sat 3 Oct 06:10"
+std::string difference_text(const GoalLine& now, const GoalLine& then, const Days& days) {
+    const std::int64_t more = then.value - now.value;
+    const Minutes apart{std::abs(more)};
+    if (now.aim == Aim::alarm)
+        return fmt::format("alarm clock {} {}, {}", duration_text(apart), more > 0 ? "later" : "earlier",
+                           days.day_time(Instant{Minutes{then.value}}));
+    const std::string amount =
+        now.aim == Aim::waiting ? grouped(std::abs(more)) + " piece-minutes" : duration_text(apart);
+    return fmt::format("{} {} {}", aim_text(now.aim), amount, more > 0 ? "more" : "less");
+}
+
+void list_changes(const char* heading, const std::vector<ways::Change>& changes, const ConditionWords& say,
+                  Page& page) {
+    if (changes.empty()) return;
+    page.heading(heading);
+    for (const ways::Change& change : changes) page.paragraph("- " + say.text(change), 2, 2);
+}
+
+}  // namespace
+
+std::string ways_text(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out, const Style& style) {
+    const Words words(subject, style.ascii);
+    const Days days(subject.zone, span_with_room(subject));
+    const ConditionWords say(subject, words, days);
+    Page page(style);
+    page.title(words.name(subject.plan.title), "Ways out");
+    page.blank();
+    page.prominent("NO TIMETABLE");
+    if (why.proven)
+        add_why_not(subject, why, words, days, page);
+    else
+        page.paragraph("None was found, which is no proof that there is none: why could not be worked out.", 2);
+
+    page.heading("What would help, each by itself, the least upset first");
+    if (out.ways.empty())
+        page.paragraph(
+            fmt::format("Nothing by itself, of {} that were tried: it takes two changes or more.", out.tried), 2);
+    for (const ways::WayOut& way : out.ways) {
+        page.paragraph("- " + say.text(way.change), 2, 2);
+        std::string note = way.alarm ? "alarm clock " + days.day_time(*way.alarm) : "";
+        if (!way.least) note += (note.empty() ? "" : "; ") + std::string("that less will not do is not proven");
+        if (!note.empty()) page.paragraph(note, 4);
+    }
+    list_changes("Could not be decided in the time that was allowed", out.undecided, say, page);
+    return page.text();
+}
+
+std::string gains_text(const Subject& subject, const ways::Gains& gains, const Style& style) {
+    const Words words(subject, style.ascii);
+    const Days days(subject.zone, span_with_room(subject));
+    const ConditionWords say(subject, words, days);
+    Page page(style);
+    page.title(words.name(subject.plan.title), "What would be gained");
+    page.blank();
+    if (subject.timetable->alarm) page.prominent("ALARM CLOCK: " + days.day_time(*subject.timetable->alarm));
+    page.paragraph("There is a timetable. Each change was planned by itself; what it wins is at least this.", 2);
+    page.heading("What would win something, the most first");
+    if (gains.gains.empty()) page.paragraph("Nothing that was tried.", 2);
+    for (const ways::Gain& gain : gains.gains) {
+        page.paragraph("- " + say.text(gain.change), 2, 2);
+        std::vector<std::string> differences;
+        for (std::size_t i = 0; i < gains.now.size(); ++i)
+            if (gain.goals[i].value != gains.now[i].value)
+                differences.push_back(difference_text(gains.now[i], gain.goals[i], days));
+        page.paragraph(joined(differences, "; "), 4);
+    }
+    list_changes("What would win nothing, as far as was searched", gains.nothing, say, page);
+    return page.text();
+}
+
+}  // namespace oventide::report
