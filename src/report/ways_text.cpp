@@ -89,7 +89,12 @@ std::string gains_text(const Subject& subject, const ways::Gains& gains, const S
                 differences.push_back(difference_text(gains.now[i], gain.goals[i], days));
         page.paragraph(joined(differences, "; "), 4);
     }
-    list_changes("What would win nothing, as far as was searched", gains.nothing, say, page);
+    std::vector<ways::Change> others;
+    for (const ways::Change& change : gains.nothing)
+        if (!std::holds_alternative<ways::EasierPromise>(change)) others.push_back(change);
+    list_changes("What would win nothing, as far as was searched", others, say, page);
+    if (const std::size_t promises = gains.nothing.size() - others.size(); promises > 0)
+        page.paragraph(fmt::format("- more time for any other `within`, `keeps` or `rest` ({})", promises), 2, 2);
     return page.text();
 }
 

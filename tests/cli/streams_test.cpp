@@ -10,8 +10,8 @@ namespace {
 
 using namespace oventide::test;
 
-const std::vector<std::string> kSolving{"timetable", "clashes", "checklist"};
-const std::vector<std::string> kCommands{"timetable", "clashes", "checklist", "check"};
+const std::vector<std::string> kSolving{"timetable", "clashes", "checklist", "ways"};
+const std::vector<std::string> kCommands{"timetable", "clashes", "checklist", "ways", "check"};
 
 bool has_colour(const std::string& text) { return text.find("\033[") != std::string::npos; }
 

@@ -25,12 +25,12 @@ const std::string kAllDay = "06:00-20:00";
 
 const std::vector<ImpossiblePlan>& impossible_plans() {
     static const std::vector<ImpossiblePlan> plans{
-        // 2 h of hands, and an hour before noon
+        // 2 h of hands, and an hour and a quarter of them before a quarter to noon
         {"hours",
          day("10:30-14:00", "",
              order("Ladder Street", "12:00", "bun = 12") +
                  component("bun", "", R"({ name = "shape", takes = "2 h", hands = true },)")),
-         "pickup hours"},
+         "pickup hours from"},
         // 3 h of waiting, from six to a quarter to eight
         {"a pickup too early",
          day(kAllDay, "",
@@ -53,7 +53,7 @@ const std::vector<ImpossiblePlan>& impossible_plans() {
                               { name = "lid", takes = "20 min", oven = "160 C", tray = 12, after = { step = "mix", within = "5 min" } },
                               { name = "join", takes = "1 min", after = ["crust", "lid"] },)")),
          "within within heat"},
-        // two doughs of 40 minutes, both to be kneaded after seven and done by eight
+        // two doughs of an hour each, from six to half past seven
         {"one mixer",
          day(kAllDay, "mixer = [{}]",
              order("Ladder Street", "07:45", "bun = 12, loaf = 12") +

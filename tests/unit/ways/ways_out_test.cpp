@@ -119,13 +119,13 @@ TEST_CASE("ways out: what the figures say") {
         CHECK(way<ways::SmallerOrder>(out)->fewer == 6);
         CHECK(way<ways::OneMore>(out));
     }
-    SUBCASE("two hours of one mixer in an hour and three quarters: another, and for how long") {
+    SUBCASE("two hours of one mixer in an hour and a half: another, and for how long") {
         const auto out = ways_out_of(plan_of(row_named("one mixer").text));
         const auto more = way<ways::OneMore>(out);
         REQUIRE(more);
         REQUIRE(more->only);
         CHECK(more->only->to - more->only->from == Minutes{60});
-        CHECK(way<ways::LaterPickup>(out)->later == Minutes{15});
+        CHECK(way<ways::LaterPickup>(out)->later == Minutes{30});
     }
     SUBCASE("an oven that closes at ten, what keeps an hour, half an hour of baking from a closed door on") {
         const auto out = ways_out_of(plan_of(row_named("keeps too short").text));
