@@ -124,6 +124,11 @@ ways::Effort share_of_effort(const Arguments& arguments, const Interrupt& interr
     return effort;
 }
 
+/// Whoever stops the trying gets what has been tried.
+void tell_if_stopped(const Interrupt& interrupt) {
+    if (interrupt.requested()) write_error("stopped early; this is what has been tried\n");
+}
+
 /// There is no timetable: why, and for `ways` what would help.
 ExitCode explain(const report::Subject& nothing, const Arguments& arguments) {
     const Interrupt interrupt;
@@ -132,11 +137,13 @@ ExitCode explain(const report::Subject& nothing, const Arguments& arguments) {
     const auto why = ways::why_not(nothing.plan, nothing.expansion, effort);
     if (arguments.command == Command::ways) {
         const auto out = ways::ways_out(nothing.plan, nothing.expansion, why, effort);
+        tell_if_stopped(interrupt);
         return print(
             arguments.json ? report::ways_json(nothing, why, out) : report::ways_text(nothing, why, out, style),
             ExitCode::none);
     }
     const auto pickups = ways::ways_out(nothing.plan, nothing.expansion, why, effort, true);
+    tell_if_stopped(interrupt);
     report::Subject subject = nothing;
     subject.why = &why;
     subject.pickups = &pickups;
@@ -147,6 +154,7 @@ ExitCode print_gains(const report::Subject& subject, const Arguments& arguments)
     const Interrupt interrupt;
     const auto gains = ways::gains(subject.plan, subject.expansion, subject.timetable->goals,
                                    share_of_effort(arguments, interrupt, 8));
+    tell_if_stopped(interrupt);
     return print(arguments.json ? report::gains_json(subject, gains)
                                 : report::gains_text(subject, gains, page_style(arguments.width, arguments.ascii)),
                  ExitCode::timetable);

@@ -34,11 +34,19 @@ std::string difference_text(const GoalLine& now, const GoalLine& then, const Day
     return fmt::format("{} {} {}", aim_text(now.aim), amount, more > 0 ? "more" : "less");
 }
 
+/// Promises are many; those that did not help are counted, not named.
 void list_changes(const char* heading, const std::vector<ways::Change>& changes, const ConditionWords& say,
                   Page& page) {
     if (changes.empty()) return;
     page.heading(heading);
-    for (const ways::Change& change : changes) page.paragraph("- " + say.text(change), 2, 2);
+    std::size_t promises = 0;
+    for (const ways::Change& change : changes)
+        if (std::holds_alternative<ways::EasierPromise>(change))
+            ++promises;
+        else
+            page.paragraph("- " + say.text(change), 2, 2);
+    if (promises > 0)
+        page.paragraph(fmt::format("- more time for any other `within`, `keeps` or `rest` ({})", promises), 2, 2);
 }
 
 }  // namespace
@@ -58,8 +66,9 @@ std::string ways_text(const Subject& subject, const ways::WhyNot& why, const way
 
     page.heading("What would help, each by itself, the least upset first");
     if (out.ways.empty())
-        page.paragraph(
-            fmt::format("Nothing by itself, of {} that were tried: it takes two changes or more.", out.tried), 2);
+        page.paragraph(fmt::format("Nothing by itself, of {} changes that were tried{}.", out.tried,
+                                   out.undecided.empty() ? ": it takes two or more of them" : " and decided"),
+                       2);
     for (const ways::WayOut& way : out.ways) {
         page.paragraph("- " + say.text(way.change), 2, 2);
         std::string note = way.alarm ? "alarm clock " + days.day_time(*way.alarm) : "";
@@ -89,12 +98,7 @@ std::string gains_text(const Subject& subject, const ways::Gains& gains, const S
                 differences.push_back(difference_text(gains.now[i], gain.goals[i], days));
         page.paragraph(joined(differences, "; "), 4);
     }
-    std::vector<ways::Change> others;
-    for (const ways::Change& change : gains.nothing)
-        if (!std::holds_alternative<ways::EasierPromise>(change)) others.push_back(change);
-    list_changes("What would win nothing, as far as was searched", others, say, page);
-    if (const std::size_t promises = gains.nothing.size() - others.size(); promises > 0)
-        page.paragraph(fmt::format("- more time for any other `within`, `keeps` or `rest` ({})", promises), 2, 2);
+    list_changes("What would win nothing, as far as was searched", gains.nothing, say, page);
     return page.text();
 }
 
