@@ -13,15 +13,29 @@ namespace {
 constexpr std::int32_t kLeastIndividuals = 6;
 constexpr std::int32_t kMostIndividuals = 200;
 constexpr std::int32_t kPatience = 25;    ///< generations without a better schedule before everything starts anew
+constexpr std::uint32_t kSpread = 4;      ///< of the first lists' random part, in spreads of the rule that they lean to
 constexpr std::int32_t kShifts = 2;       ///< in each child
 constexpr std::uint32_t kShiftReach = 6;  ///< places
+constexpr std::uint32_t kAttempts = 6;    ///< about so many to have a child that is not its father
 
-/// A list for one side, read from a schedule of the other, whose makespan it has.
+/// What a pass led to. Of equal makespans the one is better whose units start early on its side: with less in the way
+/// of a shorter one.
+struct Rating {
+    Time makespan = kNever;
+    std::int64_t sum_of_starts = 0;
+    std::uint64_t print = 0;  ///< of the starts: equal schedules have equal prints
+
+    bool is_better_than(const Rating& other) const {
+        return makespan != other.makespan ? makespan < other.makespan : sum_of_starts < other.sum_of_starts;
+    }
+    bool same_schedule_as(const Rating& other) const { return print == other.print && makespan == other.makespan; }
+};
+
+/// A list for one side, read from a schedule of the other, whose rating it has.
 struct Individual {
     List list;
     std::vector<std::int32_t> position;  ///< by unit, in the list
-    Time makespan = kNever;
-    std::uint64_t print = 0;  ///< of the schedule's starts: equal schedules have equal prints
+    Rating rating;
 };
 
 using Population = std::vector<Individual>;
@@ -35,7 +49,7 @@ public:
           random_(random),
           pass_(plain),
           child_(plain.length.size()),
-          latest_finish_(priorities(model, Rule::latest_finish)),
+          rule_(priorities(model, Rule::earliest_start)),
           size_(population_size()) {}
 
     GeneticResult run() {
@@ -53,20 +67,30 @@ private:
         return limits_.stop && (result_.schedules & 255) == 0 && limits_.stop();
     }
 
-    /// About 0.7 times the root of the budget, so that a small one still breeds some generations.
+    /// About the root of the budget, so that a small one still breeds some generations.
     std::int32_t population_size() const {
         std::int64_t root = 0;
         while ((root + 1) * (root + 1) <= limits_.schedules) ++root;
-        return static_cast<std::int32_t>(std::clamp<std::int64_t>(root * 7 / 10, kLeastIndividuals, kMostIndividuals));
+        return static_cast<std::int32_t>(std::clamp<std::int64_t>(root, kLeastIndividuals, kMostIndividuals));
     }
 
     Population& population(Direction side) { return populations_[static_cast<std::size_t>(side)]; }
 
-    Time schedule(Direction side, const List& list) {
-        const Time makespan = pass_.run(side, list.data());
+    Rating schedule(Direction side, const List& list) {
+        const Rating rating = rate(pass_.run(side, list.data()));
         ++result_.schedules;
-        if (result_.start.empty() || makespan < result_.makespan) keep(side, makespan);
-        return makespan;
+        if (result_.start.empty() || rating.makespan < result_.makespan) keep(side, rating.makespan);
+        return rating;
+    }
+
+    /// The print is FNV-1a over the starts of the last pass.
+    Rating rate(Time makespan) const {
+        Rating rating{makespan, 0, 14695981039346656037ULL};
+        for (const Time start : pass_.starts()) {
+            rating.sum_of_starts += start;
+            rating.print = (rating.print ^ static_cast<std::uint64_t>(start)) * 1099511628211ULL;
+        }
+        return rating;
     }
 
     void keep(Direction side, Time makespan) {
@@ -77,9 +101,8 @@ private:
     }
 
     /// Makes the schedule of the last pass, over `list`, an individual of the other side: latest finish first.
-    void store(Individual& individual, const List& list, Time makespan) {
-        individual.makespan = makespan;
-        individual.print = print_of_starts();
+    void store(Individual& individual, const List& list, const Rating& rating) {
+        individual.rating = rating;
         individual.list.assign(list.rbegin(), list.rend());
         const auto& starts = pass_.starts();
         const auto finish = [&](UnitId unit) { return starts[unit] + plain_.length[unit]; };
@@ -96,15 +119,16 @@ private:
         for (std::size_t k = 0; k < order.size(); ++k) individual.position[order[k]] = static_cast<std::int32_t>(k);
     }
 
-    /// Random lists that lean to the latest finish, scheduled backward, and those schedules pushed forward.
+    /// Random lists that lean a little to a rule, scheduled backward, and those schedules pushed forward.
     void begin() {
         best_here_ = kNever;
         generations_waited_ = 0;
         side_ = Direction::backward;
         for (Population& individuals : populations_) individuals.assign(size_, {});
-        const auto spread = static_cast<std::uint32_t>(std::max<Time>(1, plain_.deadline));
+        const auto [least, most] = std::minmax_element(rule_.begin(), rule_.end());
+        const auto spread = static_cast<std::uint32_t>(kSpread * (*most - *least) + 1);
         for (std::int32_t i = 0; i < size_; ++i) {
-            auto priority = latest_finish_;
+            auto priority = rule_;
             if (i > 0)
                 for (auto& value : priority) value += random_.below(spread);
             const List list = list_by(model_, priority);
@@ -119,39 +143,34 @@ private:
 
     void breed() {
         while (!finished() && generations_waited_ <= kPatience) {
+            ++generations_waited_;
             const Population& parents = population(side_);
-            Population& others = population(opposite(side_));
             for (std::int32_t i = 0; i < size_ && !finished(); ++i) {
                 make_child(parents[i], parents[better_of_two(parents)]);
-                const Time makespan = schedule(side_, child_);
-                if (makespan <= others[i].makespan && !has_twin(others, makespan)) store(others[i], child_, makespan);
-                if (makespan >= best_here_) continue;
-                best_here_ = makespan;
+                const Rating rating = schedule(side_, child_);
+                admit(rating, population(opposite(side_)));
+                if (rating.makespan >= best_here_) continue;
+                best_here_ = rating.makespan;
                 generations_waited_ = 0;
             }
             side_ = opposite(side_);
-            ++generations_waited_;
         }
     }
 
-    /// Twins would crowd out everybody else.
-    bool has_twin(const Population& individuals, Time makespan) const {
-        const std::uint64_t print = print_of_starts();
-        return std::any_of(individuals.begin(), individuals.end(),
-                           [&](const Individual& other) { return other.print == print && other.makespan == makespan; });
-    }
-
-    /// FNV-1a over the starts of the last pass.
-    std::uint64_t print_of_starts() const {
-        std::uint64_t print = 14695981039346656037ULL;
-        for (const Time start : pass_.starts()) print = (print ^ static_cast<std::uint64_t>(start)) * 1099511628211ULL;
-        return print;
+    /// The child takes the place of the worst, if it is as good; twins would crowd out everybody else.
+    void admit(const Rating& rating, Population& individuals) {
+        Individual* worst = &individuals.front();
+        for (Individual& individual : individuals) {
+            if (individual.rating.same_schedule_as(rating)) return;
+            if (worst->rating.is_better_than(individual.rating)) worst = &individual;
+        }
+        if (!worst->rating.is_better_than(rating)) store(*worst, child_, rating);
     }
 
     std::uint32_t better_of_two(const Population& individuals) {
         const std::uint32_t a = random_.below(size_);
         const std::uint32_t b = random_.below(size_);
-        return individuals[a].makespan <= individuals[b].makespan ? a : b;
+        return individuals[b].rating.is_better_than(individuals[a].rating) ? b : a;
     }
 
     /// The father's list, a window of it in the mother's order. Both lists lead forward, so the child does.
@@ -167,7 +186,8 @@ private:
             for (; at > from && mother.position[child_[at - 1]] > key; --at) child_[at] = child_[at - 1];
             child_[at] = unit;
         }
-        mutate();
+        do mutate();
+        while (child_ == father.list && random_.below(kAttempts) > 0);
     }
 
     /// Moves a unit a few places to the front, not past what must come before it.
@@ -195,7 +215,7 @@ private:
     Random& random_;
     PlainPass pass_;
     List child_;
-    std::vector<std::int64_t> latest_finish_;
+    std::vector<std::int64_t> rule_;  ///< of the backward side: by unit
     std::int32_t size_;
     std::array<Population, 2> populations_;  ///< by the side on which their lists are to be scheduled
     Direction side_ = Direction::backward;

@@ -5,8 +5,6 @@
 #include <bit>
 #include <numeric>
 
-#include "schedule/priority.hpp"
-
 namespace oventide::scheduling {
 namespace {
 
@@ -157,9 +155,6 @@ std::optional<PlainModel> make_plain(const Model& model) {
     divide_times(plain);
     plain.longest = longest_pass(plain);
     if (plain.longest > kLongestGrid) return std::nullopt;
-    const List order = list_by(model, priorities(model, Rule::latest_finish));
-    plain.rank.resize(order.size());
-    for (std::size_t k = 0; k < order.size(); ++k) plain.rank[order[k]] = static_cast<UnitId>(order.size() - 1 - k);
     return plain;
 }
 

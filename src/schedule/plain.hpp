@@ -34,8 +34,7 @@ struct PlainModel {
     std::uint64_t guards = 0;
     Time unit_time = 1;  ///< all times are multiples of this many minutes and counted in it
     Time deadline = 0;
-    Time longest = 0;          ///< no pass reaches further
-    std::vector<UnitId> rank;  ///< by unit: position in an order in which lags lead forward
+    Time longest = 0;  ///< no pass reaches further
 
     std::int32_t count() const { return static_cast<std::int32_t>(length.size()); }
 };

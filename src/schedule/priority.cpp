@@ -24,6 +24,8 @@ std::int64_t priority(const Model& model, UnitId unit, Rule rule) {
             return -std::int64_t{shape.latest};
         case Rule::earliest_finish:
             return -(std::int64_t{shape.earliest} + shape.length);
+        case Rule::earliest_start:
+            return -std::int64_t{shape.earliest};
         case Rule::least_slack:
             return std::int64_t{shape.latest} - shape.earliest;
         case Rule::most_work:

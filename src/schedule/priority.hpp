@@ -15,6 +15,7 @@ enum class Rule {
     latest_finish,    ///< what can be finished latest
     latest_start,     ///< what can be started latest
     earliest_finish,  ///< what cannot be finished early
+    earliest_start,   ///< what cannot be started early: seen from the other end of time, the latest finish
     least_slack,      ///< what can be moved least
     most_work,        ///< what takes the most of the resources, latest finish as the tie
 };
