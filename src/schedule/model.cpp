@@ -120,6 +120,7 @@ public:
         need.activity = id_;
         need.index = index;
         need.demand = &demand;
+        need.amount = demand.amount;
         need.offset = offset_;
         need.span = {endpoint(demand.from), endpoint(demand.to)};
         need.has_state = !demand.stages.empty();
@@ -162,6 +163,13 @@ bool empty(const Need& need) {
     return need.pulls.empty() && need.span.to.fixed <= -kNever && need.span.from.shift >= need.span.to.shift;
 }
 
+void add_need(Model& model, Need need) {
+    need.first_choice = static_cast<std::int32_t>(model.choices.size());
+    model.choices.insert(model.choices.end(), need.demand->choices.begin(), need.demand->choices.end());
+    need.last_choice = static_cast<std::int32_t>(model.choices.size());
+    model.needs.push_back(std::move(need));
+}
+
 void add_needs(Model& model) {
     std::vector<std::vector<ActivityId>> members(model.units.size());
     for (ActivityId id = 0; id < static_cast<ActivityId>(model.unit_of.size()); ++id)
@@ -172,7 +180,7 @@ void add_needs(Model& model) {
             const NeedMaker maker(model, id);
             const auto demands = static_cast<std::int32_t>(model.project->activities[id].demands.size());
             for (std::int32_t index = 0; index < demands; ++index)
-                if (Need need = maker.make(index); !empty(need)) model.needs.push_back(std::move(need));
+                if (Need need = maker.make(index); !empty(need)) add_need(model, std::move(need));
         }
         model.units[unit].last_need = static_cast<std::int32_t>(model.needs.size());
     }

@@ -36,6 +36,10 @@ struct Need {
     ActivityId activity = 0;
     std::int32_t index = 0;  ///< of the demand in its activity
     const Demand* demand = nullptr;
+    // What every pass reads of the demand stands here too: in large projects fetching it from there takes longest.
+    std::int32_t first_choice = 0;  ///< in Model::choices
+    std::int32_t last_choice = 0;   ///< one past
+    std::int32_t amount = 0;
     profile::BusySpan span;  ///< counted from the unit's start
     Time offset = 0;         ///< of the activity in its unit
     std::vector<Pull> pulls;
@@ -61,12 +65,13 @@ struct Model {
     const Project* project = nullptr;
     std::vector<Unit> units;
     std::vector<Need> needs;
-    std::vector<UnitId> unit_of;  ///< by activity
-    std::vector<Time> offset;     ///< by activity, in its unit
-    Lists<Link> out;              ///< start(link.unit) >= start(unit) + lag
-    Lists<Link> in;               ///< start(unit) >= start(link.unit) + lag
-    Lists<UnitId> later;          ///< must be placed before this unit is: successors and users
-    Lists<UnitId> earlier;        ///< wait until this unit is placed
+    std::vector<ResourceId> choices;  ///< of all needs, one after the other
+    std::vector<UnitId> unit_of;      ///< by activity
+    std::vector<Time> offset;         ///< by activity, in its unit
+    Lists<Link> out;                  ///< start(link.unit) >= start(unit) + lag
+    Lists<Link> in;                   ///< start(unit) >= start(link.unit) + lag
+    Lists<UnitId> later;              ///< must be placed before this unit is: successors and users
+    Lists<UnitId> earlier;            ///< wait until this unit is placed
     std::int32_t kinds = 0;
     bool ends_open = false;  ///< some users could not be ordered after what they use: ends must be looked at again
     std::vector<Lag> contradiction;  ///< the windows alone are impossible: nothing else is filled in
@@ -74,6 +79,9 @@ struct Model {
     std::int32_t count() const { return static_cast<std::int32_t>(units.size()); }
     std::span<const Need> needs_of(UnitId unit) const {
         return {needs.data() + units[unit].first_need, needs.data() + units[unit].last_need};
+    }
+    std::span<const ResourceId> choices_of(const Need& need) const {
+        return {choices.data() + need.first_choice, choices.data() + need.last_choice};
     }
 };
 

@@ -11,18 +11,10 @@ SerialPass::SerialPass(const Model& model) : model_(model), project_(*model.proj
     }
     const std::size_t units = model.units.size();
     const std::size_t needs = model.needs.size();
-    cap_.resize(units);
-    low_.resize(units);
-    high_.resize(units);
-    position_.resize(units);
-    start_.resize(units);
-    busy_to_.resize(units);
+    placings_.resize(units);
     queued_.resize(units);
     needed_before_.resize(units);
-    span_.resize(needs);
-    span_from_.resize(needs);
-    chosen_.resize(needs);
-    busy_.resize(needs);
+    taken_.resize(needs);
     refused_.resize(model.kinds);
 }
 
@@ -46,10 +38,9 @@ void SerialPass::reset() {
     for (auto& profile : profiles_) profile.clear();
     for (auto& line : lines_) line.clear();
     for (UnitId unit = 0; unit < model_.count(); ++unit) {
-        low_[unit] = {model_.units[unit].earliest, -1};
-        high_[unit] = {model_.units[unit].latest, -1};
-        cap_[unit] = wanted_latest_.empty() ? kNever : wanted_latest_[unit];
-        position_[unit] = -1;
+        placings_[unit] = {};
+        placings_[unit].low.time = model_.units[unit].earliest;
+        placings_[unit].high.time = model_.units[unit].latest;
     }
     changes_.clear();
     change_mark_.clear();
@@ -78,12 +69,12 @@ bool SerialPass::place(UnitId unit) {
 
 /// The window that lags leave open, given what is placed.
 bool SerialPass::open_window(UnitId unit, Bound& low, Bound& high) {
-    low = low_[unit];
-    high = high_[unit];
-    if (cap_[unit] < high.time) high = {cap_[unit], -1};
+    low = placings_[unit].low;
+    high = placings_[unit].high;
+    if (placings_[unit].cap < high.time) high = {placings_[unit].cap, -1};
     for (const Link& link : model_.out[unit])
-        if (position_[link.unit] >= 0 && start_[link.unit] - link.lag < high.time)
-            high = {start_[link.unit] - link.lag, link.unit};
+        if (placings_[link.unit].position >= 0 && placings_[link.unit].start - link.lag < high.time)
+            high = {placings_[link.unit].start - link.lag, link.unit};
     if (low.time <= high.time) return true;
     fail_between(unit, low, high);
     return false;
@@ -95,7 +86,7 @@ void SerialPass::fail_between(UnitId unit, const Bound& low, const Bound& high) 
     failure_ = {unit, low.asker, missing, low.time, high.time, Obstacle::Cause::window, -1};
     if (low.asker >= 0 || high.asker < 0) return;
     failure_.unit = high.asker;
-    failure_.low = start_[high.asker] + missing;
+    failure_.low = placings_[high.asker].start + missing;
     failure_.high = model_.units[high.asker].latest;
 }
 
@@ -103,15 +94,15 @@ void SerialPass::fail_between(UnitId unit, const Bound& low, const Bound& high) 
 void SerialPass::aim_spans(UnitId unit) {
     for (std::int32_t n = model_.units[unit].first_need; n < model_.units[unit].last_need; ++n) {
         const Need& need = model_.needs[n];
-        span_[n] = need.span;
-        span_from_[n] = -1;
+        taken_[n].span = need.span;
+        taken_[n].span_from = -1;
         for (const Pull& pull : need.pulls) {
-            if (position_[pull.unit] < 0) continue;
-            const Time time = start_[pull.unit] + pull.shift;
-            if (pull.moves_from) span_[n].from.fixed = std::max(span_[n].from.fixed, time);
-            if (pull.moves_to && time > span_[n].to.fixed) {
-                span_[n].to.fixed = time;
-                span_from_[n] = pull.unit;
+            if (placings_[pull.unit].position < 0) continue;
+            const Time time = placings_[pull.unit].start + pull.shift;
+            if (pull.moves_from) taken_[n].span.from.fixed = std::max(taken_[n].span.from.fixed, time);
+            if (pull.moves_to && time > taken_[n].span.to.fixed) {
+                taken_[n].span.to.fixed = time;
+                taken_[n].span_from = pull.unit;
             }
         }
     }
@@ -120,7 +111,7 @@ void SerialPass::aim_spans(UnitId unit) {
 /// The latest start from `high` down at which everything is free and the resources chosen; they are then taken.
 /// Below `low` it goes on to say how much is missing, down to `floor`.
 Time SerialPass::latest_start(UnitId unit, Time low, Time floor, Time high) {
-    const std::int32_t kind = forced_.empty() ? model_.units[unit].kind : -1;
+    const std::int32_t kind = model_.units[unit].kind;
     Refused* refused = kind < 0 ? nullptr : &refused_[kind];
     if (refused && refused->round != round_) *refused = {0, -1, round_};
     Time start = high;
@@ -155,9 +146,9 @@ bool SerialPass::fits_everywhere(UnitId unit, Time& start) {
         const profile::Fit fit = best_choice(shape.first_need + n, start);
         if (!fit.found() || fit.start < 0) {
             const std::int32_t need = shape.first_need + n;
-            if (fit.blocked_from > -kNever && span_from_[need] >= 0) {
-                failure_.asker = span_from_[need];
-                failure_.shift = span_[need].to.fixed - fit.blocked_from;
+            if (fit.blocked_from > -kNever && taken_[need].span_from >= 0) {
+                failure_.asker = taken_[need].span_from;
+                failure_.shift = taken_[need].span.to.fixed - fit.blocked_from;
             }
             return false;
         }
@@ -171,16 +162,14 @@ bool SerialPass::fits_everywhere(UnitId unit, Time& start) {
 profile::Fit SerialPass::best_choice(std::int32_t n, Time start) {
     const Need& need = model_.needs[n];
     profile::Fit best;
-    for (std::size_t c = 0; c < need.demand->choices.size(); ++c) {
-        if (!forced_.empty() && forced_[n] >= 0 && forced_[n] != static_cast<std::int32_t>(c)) continue;
-        const ResourceId resource = need.demand->choices[c];
+    for (const ResourceId resource : model_.choices_of(need)) {
         profile::Fit fit{start, -kNever};
         for (bool settled = false; fit.found() && !settled;) {
             const Time before = fit.start;
-            fit = profiles_[resource].latest_fit(span_[n], need.demand->amount, before);
+            fit = profiles_[resource].latest_fit(taken_[n].span, need.amount, before);
             if (fit.found() && need.has_state) {
                 // A visit's rules count from the start of its activity.
-                profile::BusySpan span = span_[n];
+                profile::BusySpan span = taken_[n].span;
                 span.to.shift -= need.offset;
                 const profile::Fit visit = lines_[resource].latest_fit(*need.demand, span, fit.start + need.offset);
                 fit = visit.found() ? profile::Fit{visit.start - need.offset, -kNever} : visit;
@@ -190,7 +179,7 @@ profile::Fit SerialPass::best_choice(std::int32_t n, Time start) {
         if (fit.found() ? fit.start > best.start : (!best.found() && fit.blocked_from > best.blocked_from)) best = fit;
         if (best.start == start) break;
     }
-    if (!best.found() || best.start < start) failure_.resource = need.demand->choices.front();
+    if (!best.found() || best.start < start) failure_.resource = model_.choices_of(need).front();
     if (!best.found() || best.start < start)
         failure_.cause = need.has_state ? Obstacle::Cause::state : Obstacle::Cause::resource;
     return best;
@@ -200,13 +189,11 @@ profile::Fit SerialPass::best_choice(std::int32_t n, Time start) {
 bool SerialPass::take(UnitId unit, std::int32_t n, Time start) {
     if (n == model_.units[unit].last_need) return true;
     const Need& need = model_.needs[n];
-    const Interval busy = span_[n].at(start);
-    for (std::size_t c = 0; c < need.demand->choices.size(); ++c) {
-        if (!forced_.empty() && forced_[n] >= 0 && forced_[n] != static_cast<std::int32_t>(c)) continue;
-        const ResourceId resource = need.demand->choices[c];
-        if (!profiles_[resource].fits(busy, need.demand->amount)) continue;
+    const Interval busy = taken_[n].span.at(start);
+    for (const ResourceId resource : model_.choices_of(need)) {
+        if (!profiles_[resource].fits(busy, need.amount)) continue;
         if (need.has_state) {
-            profile::BusySpan span = span_[n];
+            profile::BusySpan span = taken_[n].span;
             span.to.shift -= need.offset;
             if (!lines_[resource].fits(*need.demand, span, start + need.offset)) continue;
         }
@@ -220,33 +207,33 @@ bool SerialPass::take(UnitId unit, std::int32_t n, Time start) {
 
 void SerialPass::occupy(std::int32_t n, ResourceId resource, Time start, Interval busy) {
     const Need& need = model_.needs[n];
-    chosen_[n] = resource;
-    busy_[n] = busy;
-    profiles_[resource].take(busy, need.demand->amount);
+    taken_[n].chosen = resource;
+    taken_[n].busy = busy;
+    profiles_[resource].take(busy, need.amount);
     if (need.has_state) lines_[resource].add(*need.demand, start + need.offset, busy);
 }
 
 void SerialPass::vacate(std::int32_t n) {
     const Need& need = model_.needs[n];
-    profiles_[chosen_[n]].give_back(busy_[n], need.demand->amount);
-    if (need.has_state) lines_[chosen_[n]].remove(*need.demand);
+    profiles_[taken_[n].chosen].give_back(taken_[n].busy, need.amount);
+    if (need.has_state) lines_[taken_[n].chosen].remove(*need.demand);
 }
 
 void SerialPass::commit(UnitId unit, Time start) {
-    position_[unit] = static_cast<std::int32_t>(placed_.size());
+    placings_[unit].position = static_cast<std::int32_t>(placed_.size());
     placed_.push_back(unit);
     change_mark_.push_back(changes_.size());
-    start_[unit] = start;
-    busy_to_[unit] = start;
+    placings_[unit].start = start;
+    placings_[unit].busy_to = start;
     for (std::int32_t n = model_.units[unit].first_need; n < model_.units[unit].last_need; ++n)
-        busy_to_[unit] = std::max(busy_to_[unit], busy_[n].to);
+        placings_[unit].busy_to = std::max(placings_[unit].busy_to, taken_[n].busy.to);
 }
 
 // ------------------------------------------------------------------------------------------------- windows
 
 void SerialPass::tighten(bool low, UnitId unit, Bound bound) {
-    if (position_[unit] >= 0) return;
-    Bound& current = low ? low_[unit] : high_[unit];
+    if (placings_[unit].position >= 0) return;
+    Bound& current = low ? placings_[unit].low : placings_[unit].high;
     if (low ? bound.time <= current.time : bound.time >= current.time) return;
     changes_.push_back({low, unit, current});
     current = bound;
@@ -257,7 +244,7 @@ void SerialPass::tighten(bool low, UnitId unit, Bound bound) {
 
 /// Tells the neighbours of a unit just placed, and through them all that maximum lags tie together.
 bool SerialPass::spread(UnitId unit) {
-    const Bound here{start_[unit], unit};
+    const Bound here{placings_[unit].start, unit};
     for (const Link& link : model_.out[unit]) tighten(true, link.unit, {here.time + link.lag, unit});
     for (const Link& link : model_.in[unit])
         if (model_.units[link.unit].linked) tighten(false, link.unit, {here.time - link.lag, unit});
@@ -272,8 +259,8 @@ bool SerialPass::spread_from_queue() {
     for (std::size_t next = 0; next < queue_.size(); ++next) {
         const UnitId unit = queue_[next];
         queued_[unit] = 0;
-        const Bound low = low_[unit];
-        const Bound high = high_[unit];
+        const Bound low = placings_[unit].low;
+        const Bound high = placings_[unit].high;
         if (low.time > high.time) {
             fail_between(unit, low, high);
             return false;
@@ -295,11 +282,12 @@ void SerialPass::undo_to(std::size_t position) {
         for (std::int32_t n = model_.units[unit].last_need; n-- > model_.units[unit].first_need;) vacate(n);
         for (; changes_.size() > change_mark_.back(); changes_.pop_back()) {
             const Change& change = changes_.back();
-            (change.low ? low_ : high_)[change.unit] = change.before;
+            Placing& placing = placings_[change.unit];
+            (change.low ? placing.low : placing.high) = change.before;
         }
         change_mark_.pop_back();
         placed_.pop_back();
-        position_[unit] = -1;
+        placings_[unit].position = -1;
     }
     ++round_;
 }
@@ -315,12 +303,12 @@ std::optional<std::size_t> SerialPass::move_asker(std::size_t position) {
     const UnitId asker = failure_.asker;
     if (asker < 0 || failure_.shift <= 0) return std::nullopt;
     // The unit whose placing failed has been taken back already; it may be the asker itself.
-    const bool standing = position_[asker] >= 0;
-    const Time earlier = start_[asker] - failure_.shift;
+    const bool standing = placings_[asker].position >= 0;
+    const Time earlier = placings_[asker].start - failure_.shift;
     if (earlier < model_.units[asker].earliest) return std::nullopt;
-    cap_[asker] = earlier;
+    placings_[asker].cap = earlier;
     if (!standing) return position;
-    const auto resumed = static_cast<std::size_t>(position_[asker]);
+    const auto resumed = static_cast<std::size_t>(placings_[asker].position);
     undo_to(resumed);
     return resumed;
 }
@@ -345,14 +333,12 @@ std::optional<std::size_t> SerialPass::move_forward(List& list, std::size_t posi
 
 /// They could want the same resource, and the other one has it when this one should.
 bool SerialPass::in_the_way(UnitId unit, UnitId other) const {
-    if (start_[other] > failure_.high + model_.units[unit].length + project_.reset_after) return false;
-    if (busy_to_[other] < failure_.low) return false;
+    if (placings_[other].start > failure_.high + model_.units[unit].length + project_.reset_after) return false;
+    if (placings_[other].busy_to < failure_.low) return false;
     for (const Need& mine : model_.needs_of(unit))
         for (const Need& theirs : model_.needs_of(other))
-            for (const ResourceId resource : mine.demand->choices)
-                if (std::find(theirs.demand->choices.begin(), theirs.demand->choices.end(), resource) !=
-                    theirs.demand->choices.end())
-                    return true;
+            for (const ResourceId resource : model_.choices_of(mine))
+                if (std::ranges::count(model_.choices_of(theirs), resource) > 0) return true;
     return false;
 }
 
@@ -378,13 +364,14 @@ bool SerialPass::ends_hold() {
         aim_spans(unit);
         for (std::int32_t n = model_.units[unit].first_need; n < model_.units[unit].last_need; ++n) {
             const Need& need = model_.needs[n];
-            const Interval busy = span_[n].at(start_[unit]);
-            if (!profiles_[chosen_[n]].fits(busy, need.demand->amount)) return false;
-            profile::BusySpan span = span_[n];
+            const Interval busy = taken_[n].span.at(placings_[unit].start);
+            if (!profiles_[taken_[n].chosen].fits(busy, need.amount)) return false;
+            profile::BusySpan span = taken_[n].span;
             span.to.shift -= need.offset;
-            if (need.has_state && !lines_[chosen_[n]].fits(*need.demand, span, start_[unit] + need.offset))
+            if (need.has_state &&
+                !lines_[taken_[n].chosen].fits(*need.demand, span, placings_[unit].start + need.offset))
                 return false;
-            occupy(n, chosen_[n], start_[unit], busy);
+            occupy(n, taken_[n].chosen, placings_[unit].start, busy);
         }
     }
     return true;
@@ -398,12 +385,12 @@ Schedule SerialPass::schedule() const {
     result.start.resize(count);
     result.chosen.resize(count);
     for (std::size_t id = 0; id < count; ++id) {
-        result.start[id] = start_[model_.unit_of[id]] + model_.offset[id];
+        result.start[id] = placings_[model_.unit_of[id]].start + model_.offset[id];
         for (const Demand& demand : project_.activities[id].demands)
             result.chosen[id].push_back(demand.choices.front());
     }
     for (std::size_t n = 0; n < model_.needs.size(); ++n)
-        result.chosen[model_.needs[n].activity][model_.needs[n].index] = chosen_[n];
+        result.chosen[model_.needs[n].activity][model_.needs[n].index] = taken_[n].chosen;
     complete(project_, result);
     return result;
 }
@@ -419,8 +406,8 @@ Obstacle SerialPass::obstacle() const {
     if (failure_.resource < 0) return obstacle;
     for (const UnitId unit : placed_)
         for (std::int32_t n = model_.units[unit].first_need; n < model_.units[unit].last_need; ++n)
-            if (chosen_[n] == failure_.resource && busy_[n].to > failure_.low &&
-                busy_[n].from < failure_.high + model_.units[failure_.unit].length)
+            if (taken_[n].chosen == failure_.resource && taken_[n].busy.to > failure_.low &&
+                taken_[n].busy.from < failure_.high + model_.units[failure_.unit].length)
                 obstacle.holders.push_back(model_.needs[n].activity);
     std::sort(obstacle.holders.begin(), obstacle.holders.end());
     obstacle.holders.erase(std::unique(obstacle.holders.begin(), obstacle.holders.end()), obstacle.holders.end());

@@ -27,16 +27,10 @@ class SerialPass {
 public:
     explicit SerialPass(const Model& model);
 
-    /// `choice` by need: the only choice that may be taken, or -1 for any (the first listed first).
-    void set_choices(std::vector<std::int32_t> choice) { forced_ = std::move(choice); }
-    /// `latest` by unit: starts no later than this, besides its window.
-    void set_latest(std::vector<Time> latest) { wanted_latest_ = std::move(latest); }
-
     /// Places every unit; the list is rearranged where that repairs it. False: obstacle() says what is in the way.
     bool run(List& list, std::int32_t repairs);
 
     Schedule schedule() const;
-    const std::vector<Time>& starts() const { return start_; }  ///< by unit
     Obstacle obstacle() const;
 
 private:
@@ -54,6 +48,15 @@ private:
         Time time = 0;
         UnitId asker = -1;  ///< the placed unit that it comes from
     };
+    /// A unit's place in this pass. Together, since large projects do not fit into the processor's caches.
+    struct Placing {
+        Bound low;
+        Bound high;
+        Time cap = kNever;           ///< what repairs have moved it down to
+        std::int32_t position = -1;  ///< in the order of placing; -1: not placed
+        Time start = 0;
+        Time busy_to = 0;  ///< the latest end of a demand
+    };
     struct Change {
         bool low;
         UnitId unit;
@@ -64,6 +67,14 @@ private:
         Time low = 0;
         Time high = -1;
         std::int32_t round = -1;
+    };
+
+    /// What a need has, once its unit is placed.
+    struct Taken {
+        profile::BusySpan span;
+        UnitId span_from = -1;  ///< the unit whose start fixes the end; -1: none
+        ResourceId chosen = -1;
+        Interval busy;
     };
 
     void reset();
@@ -95,26 +106,14 @@ private:
     std::vector<profile::StepProfile> profiles_;
     std::vector<profile::StateLine> lines_;
 
-    std::vector<std::int32_t> forced_;
-    std::vector<Time> wanted_latest_;
-    std::vector<Time> cap_;  ///< by unit: what repairs have moved it down to
-    std::vector<Bound> low_;
-    std::vector<Bound> high_;
+    std::vector<Placing> placings_;  ///< by unit
+    std::vector<Taken> taken_;       ///< by need
     std::vector<Change> changes_;
     std::vector<std::size_t> change_mark_;  ///< by position
     std::vector<UnitId> placed_;            ///< by position
-    std::vector<std::int32_t> position_;    ///< by unit; -1: not placed
-    std::vector<Time> start_;
-    std::vector<Time> busy_to_;  ///< by unit: the latest end of a demand
     std::vector<UnitId> queue_;
     std::vector<char> queued_;
     std::vector<char> needed_before_;
-
-    // By need: the interval and the resource taken.
-    std::vector<profile::BusySpan> span_;
-    std::vector<UnitId> span_from_;  ///< the unit whose start fixes the end; -1: none
-    std::vector<ResourceId> chosen_;
-    std::vector<Interval> busy_;
 
     std::vector<Refused> refused_;
     std::int32_t round_ = 0;  ///< counts undone placements: what was refused before may fit now
