@@ -17,6 +17,11 @@ using namespace scheduling;
 
 /// More activities than this are not put before the exact search: setting it up would cost more than it finds.
 constexpr std::size_t kMostToProve = 400;
+/// Setting it up takes as long as about so many decisions an activity: with fewer at hand, and a schedule, it is not
+/// begun.
+constexpr std::int64_t kDecisionsToSetUp = 5;
+/// Lists near a rule's, where no rule leads to a schedule: cheaper than to have the exact search find the first.
+constexpr int kFirstLists = 100;
 /// Settling looks at every goal anew for each activity that it moves: for a day, not for a season.
 constexpr std::size_t kMostToSettle = 1'000;
 /// Large neighbourhoods: decisions for one, and activities that are free in it.
@@ -29,7 +34,8 @@ std::int32_t thorough_repairs(const Model& model) { return 20 + 4 * model.count(
 std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; }
 
 /// From a first schedule to the best one that the budget allows. The stages:
-///   1. a list by each priority rule, scheduled backward and repaired (serial_pass.hpp);
+///   1. a list by each priority rule, and if need be others near them, scheduled backward and repaired
+///      (serial_pass.hpp);
 ///   2. plain projects: two populations of lists (genetic.hpp);
 ///   3. the exact search over everything, from the best schedule so far (prove/prove.hpp);
 ///   4. the exact search over windows of it, the rest held (large neighbourhood search, Shaw 1998);
@@ -49,8 +55,10 @@ public:
             breed(*plain);
         else
             try_rules();
-        prove_all();
-        improve_windows();
+        if (!outcome_.schedule || pays_to_set_up()) {
+            prove_all();
+            improve_windows();
+        }
         while (!finished()) try_list(near_best(), quick_repairs(model_));
         conclude();
         return std::move(outcome_);
@@ -68,6 +76,8 @@ private:
             if (finished()) return;
             try_list(list_by(model_, priorities(model_, rule)), thorough_repairs(model_));
         }
+        for (int k = 0; k < kFirstLists && !outcome_.schedule && !finished(); ++k)
+            try_list(near_best(), quick_repairs(model_));
     }
 
     void try_list(List list, std::int32_t repairs) {
@@ -134,6 +144,10 @@ private:
 
     bool may_prove() const {
         return !decided() && nodes_left_ > 0 && !stopped() && project_.activities.size() <= kMostToProve;
+    }
+
+    bool pays_to_set_up() const {
+        return nodes_left_ >= kDecisionsToSetUp * static_cast<std::int64_t>(project_.activities.size());
     }
 
     prove::Proof prove(std::int64_t nodes, std::vector<bool> frozen) {
