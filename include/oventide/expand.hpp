@@ -2,6 +2,7 @@
 /// Plan to project: pieces to batches, batches to oven loads, hours to calendars. Gives no times.
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -98,5 +99,13 @@ struct ExpandResult {
 };
 
 ExpandResult expand(const Plan& plan);
+
+/// What a day has made of a plan, for the same project over again: no id, batch or load changes.
+struct Actual {
+    const Plan* announced = nullptr;        ///< its pickups share the food out into batches
+    std::map<std::string, Time> durations;  ///< of activities, by name; of others what the plan says
+    Minutes longer{0};                      ///< so much is added to the horizon
+};
+ExpandResult expand(const Plan& plan, const Actual& actual);
 
 }  // namespace oventide

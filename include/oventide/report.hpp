@@ -10,6 +10,7 @@
 #include "oventide/diagnostic.hpp"
 #include "oventide/expand.hpp"
 #include "oventide/plan.hpp"
+#include "oventide/replan.hpp"
 #include "oventide/scheduler.hpp"
 #include "oventide/timetable.hpp"
 #include "oventide/ways.hpp"
@@ -50,6 +51,16 @@ std::string gains_json(const Subject& subject, const ways::Gains& gains);
 /// The scheduling problem itself, every field of project.hpp under its own name (null: no limit, or nothing), times in
 /// minutes from `origin` (minutes since 1970), so that an outside model can solve it.
 std::string project_json(const Expansion& expansion);
+/// A day on which something has happened; see replan.hpp.
+struct Day {
+    const Expansion& planned;
+    const clock::Zone& zone;
+    const replan::Situation& situation;
+    const replan::Replanned& result;
+};
+std::string replan_text(const Day& day, const Style& style);
+std::string replan_json(const Day& day);
+
 std::string diagnostics_json(const std::vector<Diagnostic>& diagnostics, const Sources& sources);
 
 }  // namespace oventide::report

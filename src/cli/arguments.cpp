@@ -10,6 +10,7 @@
 #include <charconv>
 
 #include "cli/interface.hpp"
+#include "cli/note.hpp"
 #include "cli/terminal.hpp"
 #include "oventide/spelling.hpp"
 
@@ -24,7 +25,8 @@ struct CommandInfo {
     const char* name;
     const char* summary;
     const char* example;
-    enum class Makes { nothing, page, file, plan } makes;  ///< a page to read here, or a file to take away
+    /// A page to read here, a file to take away, a plan to begin with, an entry of the journal.
+    enum class Makes { nothing, page, file, plan, entry } makes;
 };
 
 constexpr std::array kCommands{
@@ -44,6 +46,12 @@ constexpr std::array kCommands{
                 "oventide calendar plans/harvest-supper.toml --person Maren", CommandInfo::Makes::file},
     CommandInfo{Command::check, "check", "only read the plan, and say what is wrong with it",
                 "oventide check plans/harvest-supper.toml", CommandInfo::Makes::nothing},
+    CommandInfo{Command::publish, "publish", "announce the timetable: it goes into the journal",
+                "oventide publish plans/harvest-supper.toml", CommandInfo::Makes::entry},
+    CommandInfo{Command::note, "note", "note down in the journal what has happened",
+                "oventide note plans/harvest-supper.toml runs-long custard.1.chill 40", CommandInfo::Makes::entry},
+    CommandInfo{Command::replan, "replan", "what to do now, what changes, which pickups hold",
+                "oventide replan plans/harvest-supper.toml --note on-time", CommandInfo::Makes::page},
 };
 
 struct Effort {
@@ -98,6 +106,18 @@ void add_calendar_options(CLI::App& app, Arguments& arguments) {
         [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.alarm_before);
 }
 
+void add_note_options(CLI::App& app, Arguments& arguments) {
+    app.add_option("WHAT", arguments.words, "what has happened: see below")->type_name("")->expected(1, 64);
+}
+
+void add_replan_options(CLI::App& app, Arguments& arguments) {
+    app.add_option("--note", arguments.notes, "note this first; may be given again")
+        ->type_name("WHAT")
+        ->expected(1)
+        ->take_all();
+    app.add_flag("--dry-run", arguments.dry_run, "show, and record nothing");
+}
+
 void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     app.add_option("PLAN", arguments.plan, "the plan's file; - is standard input")->type_name("");
     if (info.makes == CommandInfo::Makes::plan) {
@@ -106,11 +126,13 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     }
     if (info.makes == CommandInfo::Makes::file)
         app.add_option("--out", arguments.out, "where to; else standard output")->type_name("FILE");
-    else
+    else if (info.makes != CommandInfo::Makes::entry)
         app.add_flag("--json", arguments.json, "for programs");
     if (info.makes == CommandInfo::Makes::nothing) return;
+    if (info.command == Command::note) return add_note_options(app, arguments);
     if (info.makes == CommandInfo::Makes::page) add_page_options(app, arguments);
     if (info.command == Command::timetable) app.add_flag("--picture", arguments.picture, "drawn in characters");
+    if (info.command == Command::replan) return add_replan_options(app, arguments);
     if (info.command == Command::calendar) add_calendar_options(app, arguments);
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
               fmt::format("quick, usual, thorough or a number of schedules from 1 to {}", kMostSchedules), schedules_of,
@@ -225,7 +247,8 @@ CommandLine read_command_line(const std::vector<std::string>& words) {
         "line is wrong, 3 the output could not be written, 4 an error of the program.");
     for (const CommandInfo& info : kCommands) {
         CLI::App* command = app.add_subcommand(info.name, info.summary);
-        command->group("Commands")->footer(fmt::format("Example:\n  {}", info.example));
+        const std::string kinds = info.command == Command::note ? note_help() + "\n" : "";
+        command->group("Commands")->footer(fmt::format("{}Example:\n  {}", kinds, info.example));
         add_options(*command, info, arguments);
     }
 

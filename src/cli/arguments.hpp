@@ -11,7 +11,7 @@
 
 namespace oventide::cli {
 
-enum class Command { begin, timetable, clashes, checklist, ways, sheet, calendar, check };
+enum class Command { begin, timetable, clashes, checklist, ways, sheet, calendar, check, publish, note, replan };
 
 struct Arguments {
     Command command = Command::timetable;
@@ -26,6 +26,9 @@ struct Arguments {
     std::string out;                  ///< file for the answer; empty: standard output
     std::vector<std::string> people;  ///< calendar: whose; empty: everybody's
     std::int64_t alarm_before = 5;    ///< calendar: minutes
+    std::vector<std::string> words;   ///< note: what has happened
+    std::vector<std::string> notes;   ///< replan: to be noted first
+    bool dry_run = false;             ///< replan: nothing is recorded
 };
 
 /// What to do; or, without arguments, the last words of the program: help asked for, or what is wrong.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "cli/day.hpp"
 #include "cli/files.hpp"
 #include "cli/interrupt.hpp"
 #include "cli/now.hpp"
@@ -109,6 +110,9 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         case Command::calendar:
         case Command::check:
         case Command::begin:
+        case Command::publish:
+        case Command::note:
+        case Command::replan:
             break;  // nothing to read here
     }
     return {};
@@ -237,8 +241,10 @@ ExitCode run(const Arguments& arguments) {
         return ExitCode::wrong;
     }
 
+    if (is_of_the_day(arguments.command)) return run_day(reading, arguments);
     const Answer answer = search(reading, arguments);
     if (!answer.violations.empty()) return confess(reading, answer.violations);
+    if (arguments.command == Command::publish && answer.timetable) return publish(reading, answer, arguments);
     const auto zone = clock::Zone::find(reading.plan->timezone);
     const report::Subject subject{
         *reading.plan,   *zone, *reading.expansion, answer.outcome, answer.timetable ? &*answer.timetable : nullptr,

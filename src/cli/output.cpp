@@ -15,6 +15,7 @@ void guard_standard_streams() {
         if (closed && ::open("/dev/null", O_RDONLY) != stream) return;
     }
     ::signal(SIGPIPE, SIG_IGN);
+    ::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a full disk: said, not died of
 }
 
 std::string write_whole(int stream, std::string_view text) {

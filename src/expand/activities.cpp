@@ -48,7 +48,8 @@ void add_step(Draft& draft, const Names& names, std::int32_t batch_index, StepIn
         draft.expansion.tasks.push_back({batch_index, step_index, number, share});
         Activity activity;
         activity.name = activity_name(names, batch, step_index, number);
-        activity.duration = minutes_taken(draft.plan, component, step, share.to - share.from);
+        activity.duration = draft.actual_duration(activity.name)
+                                .value_or(minutes_taken(draft.plan, component, step, share.to - share.from));
         activity.stretchable = step.keeps.has_value();
         activity.keep = step.keeps ? to_time(*step.keeps) : 0;
         draft.expansion.project.activities.push_back(std::move(activity));

@@ -93,9 +93,13 @@ void add_deadlines(Draft& draft) {
         if (batch.number == 1) followed = has_follower(draft.component_of(batch), batch.component);
         const Serving& serving = draft.serving(index);
         const StepIndex last = static_cast<StepIndex>(followed.size()) - 1;
+        Due first{serving.done_by, serving.first_order};
+        if (draft.actual != nullptr && first.order >= 0) {  // the pickup may have moved
+            const Order& order = draft.plan.orders[first.order];
+            first.at = order.pickup - order.margin;
+        }
         for (StepIndex step = 0; step < last; ++step)
-            if (!followed[step])
-                set_due(draft, book, draft.activities(index, step), {serving.done_by, serving.first_order});
+            if (!followed[step]) set_due(draft, book, draft.activities(index, step), first);
         if (batch.sales.empty()) continue;
         set_due(draft, book, draft.last_activities(index), earliest_sale(draft.plan, batch));
         hold(draft, book, index);

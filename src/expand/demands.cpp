@@ -82,6 +82,17 @@ std::vector<Stage> stages(const Subject& subject, OvenSettings& settings) {
     return result;
 }
 
+/// A programme that really took `duration`: its last settings were cut short, or the last one went on.
+void fit(std::vector<Stage>& stages, Time duration) {
+    Time left = duration;
+    for (Stage& stage : stages) {
+        stage.lasts = std::min(stage.lasts, left);
+        left -= stage.lasts;
+    }
+    while (stages.size() > 1 && stages.back().lasts == 0) stages.pop_back();
+    if (!stages.empty()) stages.back().lasts += left;
+}
+
 void add_bake(const Subject& subject, OvenSettings& settings) {
     const Bake& bake = *subject.step.bake;
     const std::int64_t pieces = subject.task.share.to - subject.task.share.from;
@@ -89,6 +100,7 @@ void add_bake(const Subject& subject, OvenSettings& settings) {
     demand.amount = static_cast<std::int32_t>(divided_up(pieces, std::max<std::int64_t>(bake.tray.count, 1)));
     demand.choices = resources_of(subject.draft.plan, bake.ovens, demand.amount);
     demand.stages = stages(subject, settings);
+    if (subject.draft.actual_duration(subject.activity.name)) fit(demand.stages, subject.activity.duration);
     demand.sealed = std::min(to_time(bake.door_shut), subject.activity.duration);
     subject.add(std::move(demand), {DemandInfo::Kind::oven, 0, 0});
 }
@@ -158,7 +170,8 @@ bool hands_meet_when_short(const Subject& subject, const std::vector<Stint>& sti
 /// False where the hands of the step make no sense.
 bool add_hands(const Subject& subject) {
     const std::vector<Stint> all = stints(subject);
-    if (hands_meet_when_short(subject, all)) return false;
+    const bool planned = !subject.draft.actual_duration(subject.activity.name);
+    if (planned && hands_meet_when_short(subject, all)) return false;
     for (const Stint& stint : all) {
         const Hands& hands = subject.step.hands[stint.entry];
         Demand demand;

@@ -11,6 +11,13 @@ bool Draft::failed() const {
                        [](const Diagnostic& diagnostic) { return diagnostic.severity == Severity::error; });
 }
 
+std::optional<Time> Draft::actual_duration(const std::string& name) const {
+    if (actual == nullptr) return std::nullopt;
+    const auto known = actual->durations.find(name);
+    if (known == actual->durations.end()) return std::nullopt;
+    return known->second;
+}
+
 const Serving& Draft::serving(std::int32_t batch) const {
     const ComponentIndex component = expansion.batches[batch].component;
     return queues[component].batches[batch - first_batch[component]];

@@ -1,6 +1,8 @@
 #pragma once
 /// An expansion in the making: what its steps hand to each other.
 
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "expand/amounts.hpp"
@@ -17,9 +19,10 @@ struct ActivityRange {
 };
 
 struct Draft {
-    explicit Draft(const Plan& what) : plan(what), promises(what) {}
+    Draft(const Plan& what, const Actual* on_the_day) : plan(what), actual(on_the_day), promises(what) {}
 
     const Plan& plan;
+    const Actual* actual;  ///< null: as planned
     Time horizon = 0;
     std::vector<LoadSizes> load_sizes;       ///< by component
     Queues queues;                           ///< by component
@@ -31,6 +34,8 @@ struct Draft {
     std::vector<Diagnostic> diagnostics;
 
     bool failed() const;
+    /// What an activity of that name really takes, where that is known.
+    std::optional<Time> actual_duration(const std::string& name) const;
     bool made(ComponentIndex component) const { return first_batch[component] < first_batch[component + 1]; }
     const Component& component_of(const Batch& batch) const { return plan.components[batch.component]; }
     const Serving& serving(std::int32_t batch) const;

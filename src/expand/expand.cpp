@@ -39,6 +39,7 @@ void set_horizon(Draft& draft) {
                         "give a later `from`");
     }
     draft.horizon = to_time(last - plan.from + longest_reach_past_end(plan));
+    if (draft.actual != nullptr) draft.horizon += to_time(draft.actual->longer);
 }
 
 std::vector<Goal> goals(const Plan& plan) {
@@ -62,7 +63,8 @@ std::vector<Goal> goals(const Plan& plan) {
 void share_out_batches(Draft& draft) {
     for (const Component& component : draft.plan.components)
         draft.load_sizes.push_back(load_sizes(draft.plan, component));
-    draft.queues = share_out(draft.plan, draft.load_sizes, draft.diagnostics);
+    const Plan& announced = draft.actual != nullptr ? *draft.actual->announced : draft.plan;
+    draft.queues = share_out(announced, draft.load_sizes, draft.diagnostics);
 }
 
 void add_kitchen(Draft& draft) {
@@ -75,12 +77,8 @@ void add_kitchen(Draft& draft) {
     expansion.project.goals = goals(draft.plan);
 }
 
-}  // namespace
-}  // namespace expansion
-
-ExpandResult expand(const Plan& plan) {
-    using namespace expansion;
-    Draft draft(plan);
+ExpandResult expand(const Plan& plan, const Actual* actual) {
+    Draft draft(plan, actual);
     const auto refused = [&] { return ExpandResult{std::nullopt, std::move(draft.diagnostics)}; };
     set_horizon(draft);
     share_out_batches(draft);
@@ -99,5 +97,12 @@ ExpandResult expand(const Plan& plan) {
     draft.expansion.promises = draft.promises.take();
     return {std::move(draft.expansion), std::move(draft.diagnostics)};
 }
+
+}  // namespace
+}  // namespace expansion
+
+ExpandResult expand(const Plan& plan) { return expansion::expand(plan, nullptr); }
+
+ExpandResult expand(const Plan& plan, const Actual& actual) { return expansion::expand(plan, &actual); }
 
 }  // namespace oventide

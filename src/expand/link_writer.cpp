@@ -55,13 +55,18 @@ void LinkWriter::food(ActivityId maker, ActivityId user, std::int64_t weight) {
 }
 
 void LinkWriter::all_at_least(ActivityRange makers, ActivityRange users, Minutes rest, PromiseId promise) {
-    const ActivityRange binding = late(project_, makers);
+    // Loads that took what they took can be ready in any order.
+    const ActivityRange binding = draft_.actual != nullptr ? makers : late(project_, makers);
     for (ActivityId user = users.first; user < users.end; ++user)
         for (ActivityId maker = binding.first; maker < binding.end; ++maker) at_least(maker, user, rest, promise);
 }
 
 void LinkWriter::all_at_most(ActivityRange makers, ActivityRange users, Minutes within, PromiseId promise) {
-    const std::vector<ActivityId> binding = early(project_, makers);
+    std::vector<ActivityId> binding = early(project_, makers);
+    if (draft_.actual != nullptr) {
+        binding.clear();
+        for (ActivityId maker = makers.first; maker < makers.end; ++maker) binding.push_back(maker);
+    }
     for (ActivityId user = users.first; user < users.end; ++user)
         for (const ActivityId maker : binding) at_most(maker, user, within, promise);
 }

@@ -77,9 +77,10 @@ Time Latest::at(const Starts& starts) const {
 
 // ------------------------------------------------------------------------------------------------- building
 
-Bonds::Bonds(const Project& project, const Schedule& schedule)
+Bonds::Bonds(const Project& project, const Schedule& schedule, const KeptOrders* kept)
     : project_(project),
       schedule_(schedule),
+      kept_(kept),
       arcs_(project.activities.size()),
       guards_on_(project.activities.size()),
       closed_by_amount_(project.resources.size()),
@@ -109,7 +110,7 @@ void Bonds::add_busy() {
     for (ActivityId id = 0; id < static_cast<ActivityId>(project_.activities.size()); ++id) {
         const auto& demands = project_.activities[id].demands;
         for (std::size_t k = 0; k < demands.size(); ++k) {
-            Busy busy{id, &demands[k], schedule_.chosen[id][k], moment_of(id, demands[k].from), {}, 0};
+            Busy busy{id, &demands[k], k, schedule_.chosen[id][k], moment_of(id, demands[k].from), {}, 0};
             busy.to = moment_of(id, demands[k].to);
             for (const ActivityId user : demands[k].held_until) busy.to.terms.push_back({user, 0});
             busy.shortest = shortest_between(busy.from, busy.to);
@@ -149,7 +150,8 @@ void Bonds::add_order(int before, int after) {
     const Latest& end = busy_[before].to;
     const Latest& begin = busy_[after].from;
     if (begin.terms.size() == 1 && begin.fixed == -kNever) {
-        for (const Term& term : end.terms) add_arc(term.of, begin.terms[0].of, term.offset - begin.terms[0].offset);
+        for (const Term& term : end.terms)
+            add_kept_arc(term.of, begin.terms[0].of, term.offset - begin.terms[0].offset);
         return;
     }
     auto looks_at = activities_of(end);
@@ -206,6 +208,7 @@ void Bonds::add_rigid(const Stay& stay) {
     for (std::size_t k = 1; k < stay.size(); ++k) {
         const ActivityId a = busy_[stay[k - 1]].activity;
         const ActivityId b = busy_[stay[k]].activity;
+        if (happened(a) || happened(b)) continue;
         const Time apart = schedule_.start[b] - schedule_.start[a];
         add_arc(a, b, apart);
         add_arc(b, a, -apart);
@@ -218,7 +221,7 @@ void Bonds::add_shut(const Stay& stay, const Stay* next) {
         const Time sealed = busy_[k].demand->sealed;
         if (sealed <= 0) continue;
         const ActivityId id = busy_[k].activity;
-        if (next != nullptr) add_arc(id, busy_[next->front()].activity, sealed);
+        if (next != nullptr) add_kept_arc(id, busy_[next->front()].activity, sealed);
         for (const int other : stay) {
             const Latest& end = busy_[other].to;
             const bool moves = end.terms.size() != 1 || end.terms[0].of != busy_[other].activity;
@@ -239,7 +242,8 @@ void Bonds::add_changes(ResourceId resource, const std::vector<Stay>& stays) {
             const SettingId wanted = busy_[k].demand->stages.front().setting;
             for (std::size_t setting = 0; setting < left.size(); ++setting)
                 if (left[setting])
-                    add_arc(left[setting]->of, busy_[k].activity, left[setting]->offset + transition[setting][wanted]);
+                    add_kept_arc(left[setting]->of, busy_[k].activity,
+                                 left[setting]->offset + transition[setting][wanted]);
         }
         std::vector<std::optional<Term>> leaves(left.size());
         for (const int k : stay) {
@@ -265,6 +269,16 @@ void Bonds::add_guard(Guard guard, std::vector<ActivityId> looks_at) {
 
 void Bonds::add_arc(ActivityId from, ActivityId to, Time lag) {
     if (from != to) arcs_[from].push_back({to, lag});
+}
+
+void Bonds::add_kept_arc(ActivityId from, ActivityId to, Time lag) {
+    if (!happened(to)) add_arc(from, to, lag);
+}
+
+Interval Bonds::now(int index) const {
+    const Busy& busy = busy_[index];
+    if (kept_ != nullptr) return kept_->busy[busy.activity][busy.index];
+    return {busy.from.at(schedule_.start), busy.to.at(schedule_.start)};
 }
 
 Latest Bonds::end_of(ActivityId id) const {

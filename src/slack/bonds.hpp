@@ -11,6 +11,7 @@
 
 #include "oventide/project.hpp"
 #include "oventide/schedule.hpp"
+#include "oventide/slack.hpp"
 
 namespace oventide::slack {
 
@@ -45,6 +46,7 @@ struct Latest {
 struct Busy {
     ActivityId activity = 0;
     const Demand* demand = nullptr;
+    std::size_t index = 0;  ///< of the demand
     ResourceId resource = 0;
     Latest from;
     Latest to;
@@ -103,8 +105,9 @@ using Absences = std::vector<Interval>;
 
 class Bonds {
 public:
-    /// Refers to both for as long as it lives. The schedule must be a correct one of the project.
-    Bonds(const Project& project, const Schedule& schedule);
+    /// Refers to all for as long as it lives. The schedule must be a correct one of the project; or, with `kept`, one
+    /// that was correct before the project changed.
+    Bonds(const Project& project, const Schedule& schedule, const KeptOrders* kept = nullptr);
 
     const std::vector<Arc>& arcs(ActivityId from) const { return arcs_[from]; }
     /// The guards that look at the start of this activity.
@@ -137,7 +140,10 @@ private:
     Latest moment_of(ActivityId id, const Moment& moment) const;
     void drop_dominated(Latest& latest) const;
     int closed_times(ResourceId resource, std::int32_t amount);
-    Interval now(int busy) const { return {busy_[busy].from.at(schedule_.start), busy_[busy].to.at(schedule_.start)}; }
+    Interval now(int busy) const;
+    /// An arc from a decision; what has happened does not follow any.
+    void add_kept_arc(ActivityId from, ActivityId to, Time lag);
+    bool happened(ActivityId id) const { return kept_ != nullptr && kept_->happened[id]; }
 
     Time room_for(const OpenHours& guard, const Starts& starts, const std::vector<char>& moving) const;
     Time room_for(const KeptOrder& guard, const Starts& starts, const std::vector<char>& moving) const;
@@ -155,6 +161,7 @@ private:
 
     const Project& project_;
     const Schedule& schedule_;
+    const KeptOrders* kept_;
     std::vector<Busy> busy_;
     std::vector<std::vector<Arc>> arcs_;
     std::vector<Guard> guards_;

@@ -15,4 +15,10 @@ std::vector<Time> total_float(const Project& project, const Schedule& schedule) 
     return floats;
 }
 
+std::optional<std::vector<Time>> least_shift(const Project& project, const Schedule& before, const KeptOrders& kept,
+                                             const std::vector<Time>& starts) {
+    const slack::Bonds bonds(project, before, &kept);
+    return slack::Slip(project, before, bonds).shift(starts);
+}
+
 }  // namespace oventide

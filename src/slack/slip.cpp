@@ -1,6 +1,7 @@
 #include "slack/slip.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 namespace oventide::slack {
 namespace {
@@ -11,6 +12,10 @@ constexpr int kChoices = 256;
 
 /// Raised beyond it: there is no such time, as where a resource is closed for good.
 constexpr Time kEndOfTime = kNever / 2;
+
+std::int64_t sum(const std::vector<Time>& starts) {
+    return std::accumulate(starts.begin(), starts.end(), std::int64_t{0});
+}
 
 }  // namespace
 
@@ -30,6 +35,21 @@ Time Slip::total(ActivityId slipped) {
         if (step(slipped, next, true)) continue;
         return step(slipped, next, false) ? kNever : next - 1 - schedule_.start[slipped];
     }
+}
+
+/// Everything may be out of place at first, so everything is looked at.
+std::optional<std::vector<Time>> Slip::shift(const std::vector<Time>& starts) {
+    slipped_ = -1;
+    within_horizon_ = true;
+    choices_left_ = kChoices;
+    Push push{starts, {}, {}, std::vector<char>(bonds_.guard_count(), 0), {}};
+    for (ActivityId id = 0; id < static_cast<ActivityId>(starts.size()); ++id) {
+        if (starts[id] > latest(id) || !raise(push, {id, project_.activities[id].release})) return std::nullopt;
+        push.moved.push_back(id);
+    }
+    for (int guard = 0; guard < static_cast<int>(bonds_.guard_count()); ++guard) suspect(push, guard);
+    if (!settle(push)) return std::nullopt;
+    return std::move(push.starts);
 }
 
 void Slip::set_off(ActivityId slipped) {
@@ -152,15 +172,17 @@ bool Slip::choose(Push& push) {
     for (const int guard : undecided) suspect(push, guard);
     const auto ways = bonds_.mend(undecided.front(), push.starts);
     if (!ways) return settle(push);  // what moved since has mended it
+    std::optional<Push> best;
     for (const Raise& way : *ways) {
-        if (choices_left_-- <= 0) return false;
+        if (choices_left_-- <= 0) break;
         Push tried = push;
-        if (raise(tried, way) && settle(tried)) {
-            push = std::move(tried);
-            return true;
-        }
+        if (!raise(tried, way) || !settle(tried)) continue;
+        if (!best || sum(tried.starts) < sum(best->starts)) best = std::move(tried);
+        if (slipped_ >= 0) break;  // whether there is a way is all that a float asks
     }
-    return false;
+    if (!best) return false;
+    push = std::move(*best);
+    return true;
 }
 
 /// False when that is later than it may be.

@@ -1,6 +1,7 @@
 #pragma once
 /// One activity slips to the right and pushes others as little as it must.
 
+#include <optional>
 #include <queue>
 #include <tuple>
 #include <vector>
@@ -17,6 +18,9 @@ public:
 
     /// See oventide::total_float.
     Time total(ActivityId slipped);
+
+    /// See oventide::least_shift.
+    std::optional<std::vector<Time>> shift(const std::vector<Time>& starts);
 
 private:
     /// Starts that are being pushed until everything holds.

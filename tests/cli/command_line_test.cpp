@@ -66,6 +66,7 @@ std::vector<std::string> examples_of(const std::string& help) {
 TEST_CASE("help fits the page and goes to standard output") {
     std::vector<std::vector<std::string>> calls{{"--help"}, {"-h"}};
     for (const auto& command : kCommands) calls.push_back({command, "--help"});
+    for (const std::string command : {"publish", "note", "replan"}) calls.push_back({command, "--help"});
     for (const auto& words : calls) {
         const Result result = run({.words = words});
         CAPTURE(result.output);

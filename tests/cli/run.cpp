@@ -95,7 +95,11 @@ std::vector<std::string> command_of(const Call& call) {
     const std::string limits = "ulimit -t " + std::to_string(call.processor_seconds) + "; ulimit -v " +
                                std::to_string(call.mebibytes * 1024) + "; ";
 #endif
-    std::vector<std::string> command{"/bin/sh", "-c", limits + "exec \"$0\" \"$@\"", OVENTIDE_PROGRAM};
+    std::string before;
+    if (call.file_bytes > 0) before += "prlimit --fsize=" + std::to_string(call.file_bytes) + " ";
+    if (call.kill_after_microseconds > 0)
+        before += "timeout -s KILL " + std::to_string(call.kill_after_microseconds * 1e-6) + " ";
+    std::vector<std::string> command{"/bin/sh", "-c", limits + "exec " + before + "\"$0\" \"$@\"", OVENTIDE_PROGRAM};
     command.insert(command.end(), call.words.begin(), call.words.end());
     return command;
 }

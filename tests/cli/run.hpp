@@ -28,6 +28,8 @@ struct Call {
     /// Processor seconds and memory; a program built with sanitizers gets 20 times that, and any memory.
     int processor_seconds = 10;
     int mebibytes = 300;
+    int file_bytes = 0;               ///< no file grows beyond that, as on a full disk; 0: as it likes
+    int kill_after_microseconds = 0;  ///< then it is killed, whatever it does; 0: it is not
 };
 
 struct Result {

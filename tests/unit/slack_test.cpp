@@ -544,3 +544,54 @@ TEST_CASE("float is what a search through every slip finds") {
     CHECK(found >= 200);      // enough projects have a schedule
     CHECK(sum >= 2 * found);  // and something in them can slip
 }
+
+namespace {
+
+KeptOrders orders_of(const Project& project, const Schedule& schedule) {
+    KeptOrders kept{std::vector<char>(project.activities.size(), 0), {}};
+    for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id) {
+        auto& busy = kept.busy.emplace_back();
+        for (int k = 0; k < static_cast<int>(project.activities[id].demands.size()); ++k)
+            busy.push_back(demand_interval(project, schedule, id, k));
+    }
+    return kept;
+}
+
+bool right(const Project& project, const Schedule& before, const std::vector<Time>& starts) {
+    const Schedule now = at(project, starts);
+    return keeps_orders(project, before, now) && check(project, now).empty();
+}
+
+}  // namespace
+
+TEST_CASE("the least shift: nothing without news; as far as the float and not further") {
+    int delayed = 0;
+    for (std::uint32_t seed = 1; seed <= 200; ++seed) {
+        CAPTURE(seed);
+        Dice dice(seed);
+        Project project = random_project(dice);
+        const auto schedule = random_schedule(project, dice);
+        if (!schedule) continue;
+        const KeptOrders kept = orders_of(project, *schedule);
+        CHECK(least_shift(project, *schedule, kept, schedule->start) == schedule->start);
+        const auto floats = total_float(project, *schedule);
+        for (ActivityId id = 0; id < static_cast<ActivityId>(floats.size()); ++id) {
+            CAPTURE(id);
+            for (Time slip = 1; slip <= floats[id] + 1 && slip < 20; ++slip) {
+                CAPTURE(slip);
+                std::vector<Time> from = schedule->start;
+                from[id] += slip;
+                const auto least = least_shift(project, *schedule, kept, from);
+                if (slip > floats[id]) {
+                    if (least && (*least)[id] == from[id]) CHECK_FALSE(right(project, *schedule, *least));
+                    continue;
+                }
+                REQUIRE(least);
+                CHECK((*least)[id] == from[id]);
+                CHECK(right(project, *schedule, *least));
+                ++delayed;
+            }
+        }
+    }
+    CHECK(delayed > 200);
+}

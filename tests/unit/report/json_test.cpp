@@ -248,3 +248,31 @@ TEST_CASE("json: times are the same minute twice, names survive, bytes that are 
     std::set<std::string> ids;
     for (const auto& step : json["steps"]) CHECK(ids.insert(step["id"].get<std::string>()).second);
 }
+
+TEST_CASE("json: a replanned day is as documented") {
+    const Planned day = planned(full_plan());
+    REQUIRE(day.timetable);
+    journal::Journal journal{"UTC", {}, {}};
+    const auto note = [&](journal::Event event) {
+        journal.entries.push_back({static_cast<std::int32_t>(journal.entries.size()) + 1, {}, std::move(event)});
+    };
+    note(journal::publication(day.plan, *day.timetable, "0"));
+    const Row& first = day.timetable->rows.front();
+    note(journal::Started{first.id, first.start});
+    note(journal::WillEnd{first.id, first.ready + Minutes{90}});
+    note(journal::Broken{"blender", first.start, std::nullopt});
+    const auto situation = replan::situation(day.plan, day.expansion, journal, first.start + Minutes{1});
+    replan::Replanned result = replan::replan(day.plan, day.expansion, journal, situation, {8, 60, 200, 10, 1});
+    REQUIRE(result.timetable);
+    REQUIRE(result.pickups.front().last);
+    // One of each, whether or not this day has it.
+    const ActivityId step = *result.pickups.front().last;
+    result.pickups.front().held_up.push_back({replan::HoldUp::Cause::busy, step, step, 0});
+    result.ways.push_back({replan::WayOut::Kind::leave_out, 0, {{0, Minutes{5}}}});
+    result.hands_on.push_back({0, step, {first.start, first.ready}});
+    result.free.push_back({0, first.ready});
+    result.broken.push_back({step, "bun / fill keeps 1 h", Minutes{3}});
+    Inspection replanned = inspection("replan");
+    replanned.look_at(report::replan_json({day.expansion, day.zone, situation, result}));
+    replanned.everything_was_seen();
+}

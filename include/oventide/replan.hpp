@@ -1,0 +1,157 @@
+#pragma once
+/// What has happened and the plan to a timetable of what is left, with the least upset.
+///
+/// What is finished stays as it happened, what runs keeps its start and gets its forecast end, what has not started
+/// starts now or later. In this order: as few minutes late as can be found; as little of the limits broken that what
+/// has happened makes hard to keep (limits between steps that are both still to come are never broken); as little
+/// changed of what was announced: steps earlier, steps moved, minutes moved. A delay first moves only what it must in
+/// the announced order, with the announced people and equipment, into the orders' margins; where that does not keep
+/// every pickup and limit, ever more steps around it may change their order.
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "oventide/expand.hpp"
+#include "oventide/journal.hpp"
+#include "oventide/plan.hpp"
+#include "oventide/scheduler.hpp"
+#include "oventide/timetable.hpp"
+
+namespace oventide::replan {
+
+enum class State { waiting, running, finished };
+
+struct StepState {
+    State state = State::waiting;
+    Instant start;                      ///< meaningful where it has started
+    Instant ready;                      ///< of a running step the forecast, never before now
+    bool inferred = false;              ///< no entry says so: a step that needs it has started
+    std::optional<Instant> announced;   ///< its start in the timetable published last
+    std::optional<Instant> told_ready;  ///< likewise, when it was to be ready
+};
+
+/// The day as the journal and the clock have it.
+struct Situation {
+    Instant now;
+    std::vector<StepState> steps;       ///< by ActivityId of the plan's expansion
+    Plan today;                         ///< with what is closed, who is away, and the pickups as they are now
+    std::vector<Instant> usable_from;   ///< by equipment: broken until then; now where it is not broken
+    std::vector<std::string> unknown;   ///< steps, equipment, people and orders of the journal that the plan lacks
+    std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
+};
+
+/// When a running step will be ready, as far as the temperatures measured so far tell; empty where they do not.
+using Forecast =
+    std::function<std::optional<Instant>(ActivityId step, Instant start, const std::vector<journal::Probe>& readings)>;
+
+/// `plan` and its expansion as read; the journal's entries that stand. What is expected of a running step: what the
+/// cook has said, or what a later probe makes of it by `forecast`, or else what the plan says.
+Situation situation(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, Instant now,
+                    const Forecast& forecast = {});
+
+/// A waiting step that is not as announced; `from` is absent where it was not announced at all.
+struct Change {
+    ActivityId step = 0;
+    std::optional<Instant> from;
+    Instant to;
+    bool others = false;  ///< other people or equipment
+};
+
+/// A limit from what has happened to what is still to come that cannot be kept.
+struct Broken {
+    ActivityId step = 0;  ///< the step that comes too late
+    std::string promise;  ///< in the cook's words
+    Minutes over{0};
+};
+
+/// Why `step` does not start earlier.
+struct HoldUp {
+    enum class Cause {
+        step,    ///< it follows `by`
+        busy,    ///< `by` has `resource` until then
+        closed,  ///< `resource` is not there, or not hot, before
+        now      ///< it starts now
+    };
+    Cause cause = Cause::now;
+    ActivityId step = 0;
+    std::optional<ActivityId> by;
+    std::optional<ResourceId> resource;
+};
+
+/// One change that helps where a pickup cannot be kept; it was tried, and `late` is what is late in spite of it.
+struct WayOut {
+    enum class Kind {
+        borrow,      ///< one more of equipment `what`
+        helper,      ///< somebody who does what person `what` does, from now on
+        serve_late,  ///< order `what` alone is late
+        leave_out,   ///< batch `what` of the expansion is not made
+    };
+    Kind kind = Kind::borrow;
+    std::int32_t what = 0;
+    struct Late {
+        std::int32_t order = 0;
+        Minutes by{0};
+    };
+    std::vector<Late> late;
+};
+
+/// Somebody has a running step in hand.
+struct HandsOn {
+    PersonIndex person = 0;
+    ActivityId step = 0;
+    Span span;  ///< not before now
+};
+
+/// Somebody is there now and has nothing to do until then; absent: nothing any more.
+struct Free {
+    PersonIndex person = 0;
+    std::optional<Instant> until;
+};
+
+struct Pickup {
+    std::int32_t order = 0;
+    Instant at;                      ///< as it is now
+    std::optional<Instant> before;   ///< ready, as announced
+    Instant done;                    ///< ready, as replanned
+    std::optional<ActivityId> last;  ///< of a late one: the step that is ready last
+    std::vector<HoldUp> held_up;     ///< of a late one: from its last step back
+};
+
+struct Replanned {
+    enum class Way {
+        unchanged,  ///< everything as announced
+        shifted,    ///< announced order and assignments, as little later as can be
+        reordered,  ///< some of the work in another order, or with other equipment or people
+        impossible  ///< nothing was found, late or not
+    };
+    Way way = Way::impossible;
+    std::optional<Expansion> expansion;  ///< of what is left; the same ids
+    Outcome outcome;
+    std::optional<Timetable> timetable;
+    std::vector<Change> changes;         ///< by new start, then id
+    std::vector<Pickup> pickups;         ///< by order
+    std::vector<Broken> broken;          ///< by step
+    std::vector<HandsOn> hands_on;       ///< by person
+    std::vector<Free> free;              ///< by person
+    std::vector<WayOut> ways;            ///< where a pickup is late: the best first
+    std::vector<ActivityId> overdue;     ///< announced to have started, no entry: taken as not started
+    std::vector<std::string> unsound;    ///< what the referees say: empty, or this program is wrong
+    std::vector<std::string> diagnosis;  ///< for Way::impossible: what could not be placed
+};
+
+struct Options {
+    std::int64_t schedules = 8;     ///< of each search
+    std::int64_t nodes = 200;       ///< decisions of the exact search, where something better is looked for
+    std::int64_t thorough = 2'000;  ///< likewise, where it is decided what must give way
+    int searches = 48;              ///< at most so many
+    std::uint64_t seed = 1;
+};
+
+/// Needs a published timetable in the journal; every other state of it is answered.
+Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                 const Situation& situation, const Options& options = {});
+
+}  // namespace oventide::replan

@@ -1,0 +1,213 @@
+#include "cli/day.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/note.hpp"
+#include "cli/now.hpp"
+#include "cli/output.hpp"
+#include "cli/terminal.hpp"
+#include "oventide/clock.hpp"
+#include "oventide/journal.hpp"
+#include "oventide/replan.hpp"
+#include "oventide/report.hpp"
+
+namespace oventide::cli {
+namespace {
+
+ExitCode refuse(const std::string& problem, const std::string& advice, ExitCode code = ExitCode::wrong) {
+    write_error(fmt::format("oventide: {}\n{}{}", problem, advice, advice.empty() ? "" : "\n"));
+    return code;
+}
+
+ExitCode refuse(const journal::Trouble& trouble) {
+    const bool of_the_note = trouble.kind == journal::Trouble::Kind::refused;
+    const std::string where = trouble.line > 0 ? fmt::format("line {}: ", trouble.line) : "";
+    return refuse(where + trouble.message, trouble.remedy, of_the_note ? ExitCode::wrong : ExitCode::unwritten);
+}
+
+ExitCode print(const std::string& text, ExitCode code) {
+    const std::string problem = write_output(text);
+    if (problem.empty()) return code;
+    return refuse("the output could not be written: " + problem, "", ExitCode::unwritten);
+}
+
+/// Everything that a command of the day begins with.
+struct Desk {
+    const Reading& reading;
+    const Arguments& arguments;
+    clock::Zone zone;
+    Instant now;
+    std::string path;
+    journal::Journal journal;
+
+    journal::Recorded record(const std::vector<journal::Event>& events) {
+        journal::Recorded recorded = journal::record(journal::system_files(), path, zone, now, events);
+        for (const journal::Remnant& remnant : recorded.remnants)
+            write_error(
+                fmt::format("oventide: line {} of the journal is cut short and does not count\n", remnant.line));
+        journal.entries.insert(journal.entries.end(), recorded.entries.begin(), recorded.entries.end());
+        return recorded;
+    }
+};
+
+/// Empty where `code` says why.
+std::optional<Desk> open_desk(const Reading& reading, const Arguments& arguments, ExitCode& code) {
+    if (arguments.plan == "-") {
+        code = refuse("a plan from standard input has no journal", "save the plan as a file");
+        return std::nullopt;
+    }
+    const auto time = now();
+    if (!time) {
+        code = refuse("OVENTIDE_NOW is set, but not to a time like 2026-10-03T05:10Z", "");
+        return std::nullopt;
+    }
+    Desk desk{reading, arguments, *clock::Zone::find(reading.plan->timezone), *time, journal::path_for(arguments.plan),
+              {}};
+    journal::Loaded loaded = journal::load(journal::system_files(), desk.path);
+    if (loaded.trouble) {
+        code = refuse(*loaded.trouble);
+        return std::nullopt;
+    }
+    desk.journal = std::move(loaded.journal);
+    return desk;
+}
+
+/// The journal's own line about an entry, without its check.
+std::string entry_line(const journal::Entry& entry, const clock::Zone& zone) {
+    const std::string text = journal::entry_text(entry, zone);
+    const std::string line = text.substr(0, text.find('\n'));
+    return fmt::format("noted: {}\n", line.substr(0, line.rfind(" #")));
+}
+
+std::vector<journal::Event> events_of(const Desk& desk, const std::vector<std::string>& words, ExitCode& code) {
+    NoteReading note =
+        read_note(words, {*desk.reading.plan, *desk.reading.expansion, desk.zone, desk.journal, desk.now});
+    if (note.events.empty()) code = refuse(note.problem, note.advice);
+    return std::move(note.events);
+}
+
+std::string entry_lines(const std::vector<journal::Entry>& entries, const clock::Zone& zone) {
+    std::string text;
+    for (const journal::Entry& entry : entries) text += entry_line(entry, zone);
+    return text;
+}
+
+ExitCode take_note(Desk& desk) {
+    ExitCode code = ExitCode::wrong;
+    const auto events = events_of(desk, desk.arguments.words, code);
+    if (events.empty()) return code;
+    const journal::Recorded recorded = desk.record(events);
+    const std::string noted = entry_lines(recorded.entries, desk.zone);
+    if (!recorded.trouble) return print(noted, ExitCode::timetable);
+    print(noted, ExitCode::unwritten);
+    return refuse(*recorded.trouble);
+}
+
+std::vector<std::string> words_of(const std::string& text) {
+    std::vector<std::string> words;
+    for (std::size_t from = 0; from < text.size();) {
+        const std::size_t to = std::min(text.find(' ', from), text.size());
+        if (to > from) words.push_back(text.substr(from, to - from));
+        from = to + 1;
+    }
+    return words;
+}
+
+bool think(Desk& desk, const std::vector<journal::Event>& events, ExitCode& code) {
+    for (const journal::Event& event : events) {
+        if (const auto trouble = journal::objection(desk.journal, desk.zone, desk.now, event)) {
+            code = refuse(*trouble);
+            return false;
+        }
+        const auto number = static_cast<std::int32_t>(desk.journal.entries.size()) + 1;
+        desk.journal.entries.push_back({number, desk.now, event});
+    }
+    return true;
+}
+
+bool record(Desk& desk, const std::vector<journal::Event>& events, ExitCode& code) {
+    const journal::Recorded recorded = desk.record(events);
+    if (!desk.arguments.json) write_error(entry_lines(recorded.entries, desk.zone));
+    if (recorded.trouble) code = refuse(*recorded.trouble);
+    return !recorded.trouble;
+}
+
+/// The notes that came with the command; with --dry-run they are only thought.
+bool take_notes(Desk& desk, ExitCode& code) {
+    for (const std::string& note : desk.arguments.notes) {
+        const auto events = events_of(desk, words_of(note), code);
+        if (events.empty() || !(desk.arguments.dry_run ? think(desk, events, code) : record(desk, events, code)))
+            return false;
+    }
+    return true;
+}
+
+/// What is announced now: of what has happened, who did it with what stays as it was said.
+journal::Published announcement(const Desk& desk, const replan::Situation& situation, const replan::Replanned& result) {
+    const journal::Published& before = *desk.journal.published();
+    journal::Published next =
+        journal::publication(situation.today, *result.timetable, journal::fingerprint(desk.reading.sources));
+    for (journal::PublishedStep& step : next.steps) {
+        const auto old = std::ranges::find(before.steps, step.id, &journal::PublishedStep::id);
+        const auto id = std::ranges::find(desk.reading.expansion->project.activities, step.id, &Activity::name) -
+                        desk.reading.expansion->project.activities.begin();
+        if (old == before.steps.end() || situation.steps[id].state == replan::State::waiting) continue;
+        step.who = old->who;
+        step.uses = old->uses;
+    }
+    return next;
+}
+
+ExitCode replan_day(Desk& desk) {
+    if (desk.journal.published() == nullptr)
+        return refuse("no timetable has been published for this plan",
+                      fmt::format("'oventide publish {}' says what is announced", desk.arguments.plan));
+    ExitCode code = ExitCode::wrong;
+    if (!take_notes(desk, code)) return code;
+    if (desk.journal.published()->fingerprint != journal::fingerprint(desk.reading.sources))
+        write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
+    const Reading& reading = desk.reading;
+    const replan::Situation situation = replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now);
+    const replan::Replanned result = replan::replan(*reading.plan, *reading.expansion, desk.journal, situation);
+    if (!result.unsound.empty()) {
+        write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");
+        for (const std::string& fault : result.unsound) write_error(fault + "\n");
+        return ExitCode::internal_error;
+    }
+    if (result.timetable && !desk.arguments.dry_run && !result.changes.empty()) {
+        const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
+        if (recorded.trouble) return refuse(*recorded.trouble);
+    }
+    const report::Day day{*reading.expansion, desk.zone, situation, result};
+    const std::string text = desk.arguments.json
+                                 ? report::replan_json(day)
+                                 : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
+    return print(text, result.timetable ? ExitCode::timetable : ExitCode::none);
+}
+
+}  // namespace
+
+bool is_of_the_day(Command command) { return command == Command::note || command == Command::replan; }
+
+ExitCode publish(const Reading& reading, const Answer& answer, const Arguments& arguments) {
+    ExitCode code = ExitCode::wrong;
+    auto desk = open_desk(reading, arguments, code);
+    if (!desk) return code;
+    const journal::Recorded recorded =
+        desk->record({journal::publication(*reading.plan, *answer.timetable, journal::fingerprint(reading.sources))});
+    if (recorded.trouble) return refuse(*recorded.trouble);
+    return print(fmt::format("published: {} steps, entry {} of {}\n", answer.timetable->rows.size(),
+                             recorded.entries.front().number, desk->path),
+                 ExitCode::timetable);
+}
+
+ExitCode run_day(const Reading& reading, const Arguments& arguments) {
+    ExitCode code = ExitCode::wrong;
+    auto desk = open_desk(reading, arguments, code);
+    if (!desk) return code;
+    return arguments.command == Command::note ? take_note(*desk) : replan_day(*desk);
+}
+
+}  // namespace oventide::cli

@@ -1,0 +1,301 @@
+#include "cli/note.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <utility>
+
+#include "oventide/replan.hpp"
+#include "oventide/spelling.hpp"
+
+namespace oventide::cli {
+namespace {
+
+constexpr const char* kTime = "TIME";
+
+enum class About { step, equipment, person, order, number, everything };
+
+struct Kind {
+    const char* word;
+    About about;
+    const char* value;  ///< what must stand behind the name; null: nothing
+    const char* meaning;
+};
+
+constexpr std::array kKinds{
+    Kind{"started", About::step, nullptr, "STEP                has begun [at TIME]"},
+    Kind{"finished", About::step, nullptr, "STEP                is done [at TIME]"},
+    Kind{"runs-long", About::step, "MINUTES", "STEP MINUTES        is ready so much later"},
+    Kind{"ready", About::step, kTime, "STEP TIME           will be ready then"},
+    Kind{"probe", About::step, "CELSIUS", "STEP CELSIUS        its warmest part has been measured"},
+    Kind{"broken", About::equipment, nullptr, "EQUIPMENT           cannot be used [until TIME]"},
+    Kind{"mended", About::equipment, nullptr, "EQUIPMENT           can be used again"},
+    Kind{"away", About::person, nullptr, "PERSON              is not there [until TIME]"},
+    Kind{"back", About::person, nullptr, "PERSON              is there"},
+    Kind{"pickup", About::order, kTime, "ORDER TIME          is collected then"},
+    Kind{"on-time", About::everything, nullptr, "                    everything up to now went as announced"},
+    Kind{"undo", About::number, nullptr, "NUMBER              entry NUMBER was a mistake"},
+};
+
+struct Wrong {
+    std::string problem;
+    std::string advice;
+};
+
+/// Two figures, a colon, two figures; the day on which it is nearest to now.
+std::optional<Instant> clock_time(const std::string& text, const NoteContext& context) {
+    int hour = 0;
+    int minute = 0;
+    const std::size_t colon = text.find(':');
+    if (colon == std::string::npos || colon == 0 || colon > 2 || text.size() != colon + 3) return std::nullopt;
+    const char* const data = text.data();
+    const auto first = std::from_chars(data, data + colon, hour);
+    const auto second = std::from_chars(data + colon + 1, data + text.size(), minute);
+    if (first.ptr != data + colon || second.ptr != data + text.size()) return std::nullopt;
+    if (hour < 0 || hour > 23 || minute < 0 || minute > 59) return std::nullopt;
+    clock::LocalTime today = context.zone.local(context.now);
+    today.minute = hour * 60 + minute;
+    std::optional<Instant> nearest;
+    const auto offer = [&](Instant at) {
+        if (!nearest || std::chrono::abs(at - context.now) < std::chrono::abs(*nearest - context.now)) nearest = at;
+    };
+    for (const int days : {0, -1, 1}) {
+        const clock::Reading reading = context.zone.read(clock::add_days(today, days));
+        if (reading.kind == clock::Reading::Kind::skipped) continue;
+        offer(reading.first);
+        if (reading.kind == clock::Reading::Kind::twice) offer(reading.second);
+    }
+    return nearest;
+}
+
+std::optional<double> number(const std::string& text) {
+    double value = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+    return value;
+}
+
+class Reader {
+public:
+    Reader(const std::vector<std::string>& words, const NoteContext& context) : words_(words), context_(context) {}
+
+    NoteReading read() {
+        const Kind* kind = find_kind();
+        if (kind == nullptr) return refuse();
+        std::vector<std::string> words(words_.begin() + 1, words_.end());
+        take_time(words, "until", until_);
+        take_time(words, "at", at_);
+        if (kind->value == kTime && !at_.empty()) {  // "pickup Village hall at 16:00"
+            value_ = std::exchange(at_, "");
+        } else if (kind->value != nullptr && words.size() > 1) {
+            value_ = words.back();
+            words.pop_back();
+        }
+        name_ = fmt::format("{}", fmt::join(words, " "));
+        if (kind->about == About::everything) {
+            if (!words.empty()) return wrong(fmt::format("'{}' is too much", name_), "on-time stands alone");
+            return on_time();
+        }
+        if (name_.empty() || (kind->value != nullptr && value_.empty()))
+            return wrong(fmt::format("a note '{}' needs more words", kind->word),
+                         fmt::format("{} {}", kind->word, kind->meaning));
+        const auto at = time_or_now(at_);
+        if (!at) return refuse();
+        if (!find_name(kind->about)) return refuse();
+        return event(kind->word, *at);
+    }
+
+private:
+    NoteReading refuse() const { return {{}, wrong_.problem, wrong_.advice}; }
+    static NoteReading noted(journal::Event event) { return {{std::move(event)}, "", ""}; }
+    NoteReading wrong(std::string problem, std::string advice) {
+        wrong_ = {std::move(problem), std::move(advice)};
+        return refuse();
+    }
+    bool say(std::string problem, std::string advice) {
+        wrong_ = {std::move(problem), std::move(advice)};
+        return false;
+    }
+
+    /// "... until 07:30" at the end is no part of the name.
+    void take_time(std::vector<std::string>& words, const char* before, std::string& time) const {
+        if (words.size() < 2 || words[words.size() - 2] != before || !clock_time(words.back(), context_)) return;
+        time = words.back();
+        words.resize(words.size() - 2);
+    }
+
+    const Kind* find_kind() {
+        const std::string typed = words_.empty() ? "" : words_.front();
+        std::vector<std::string> known;
+        for (const Kind& kind : kKinds) {
+            if (typed == kind.word) return &kind;
+            known.emplace_back(kind.word);
+        }
+        const auto near = near_misses(typed, known);
+        say(typed.empty() ? "what has happened?" : fmt::format("'{}' is no kind of note", typed),
+            near.empty() ? fmt::format("one of: {}", fmt::join(known, ", "))
+                         : fmt::format("did you mean '{}'?", near.front()));
+        return nullptr;
+    }
+
+    std::optional<Instant> time_or_now(const std::string& text) {
+        if (text.empty()) return context_.now;
+        const auto at = clock_time(text, context_);
+        if (!at) say(fmt::format("'{}' is not a time of the day", text), "write it like 05:10");
+        return at;
+    }
+
+    bool find_name(About about) {
+        std::vector<std::string> names;
+        switch (about) {
+            case About::step:
+                return find_step();
+            case About::equipment:
+                for (const Equipment& one : context_.plan.kitchen.equipment) names.push_back(one.name);
+                return find_among(names, "equipment");
+            case About::person:
+                for (const Person& one : context_.plan.kitchen.crew) names.push_back(one.name);
+                return find_among(names, "person");
+            case About::order:
+                for (const Order& one : context_.plan.orders) names.push_back(one.name);
+                return find_among(names, "order");
+            case About::number:
+            case About::everything:
+                break;
+        }
+        return true;
+    }
+
+    bool find_step() {
+        std::vector<std::string> ids;
+        for (const Activity& activity : context_.expansion.project.activities) ids.push_back(activity.name);
+        const journal::StepName found = journal::find_step(name_, ids);
+        if (!found.id.empty()) {
+            name_ = found.id;
+            return true;
+        }
+        return say((found.several ? "several steps begin with '" : "no step is called '") + name_ + "'",
+                   found.candidates.empty() ? "'oventide replan PLAN --json' lists the ids of the steps"
+                                            : fmt::format("perhaps: {}", fmt::join(found.candidates, ", ")));
+    }
+
+    bool find_among(const std::vector<std::string>& names, const char* what) {
+        // The beginning of only one will do, as for steps.
+        const journal::StepName found = journal::find_step(name_, names);
+        if (!found.id.empty()) {
+            name_ = found.id;
+            return true;
+        }
+        return say(fmt::format("the plan has no {} '{}'", what, name_),
+                   fmt::format("it has: {}", fmt::join(names, ", ")));
+    }
+
+    NoteReading event(const std::string& kind, Instant at) {
+        std::optional<Instant> until;
+        if (!until_.empty()) {
+            until = time_or_now(until_);
+            if (!until) return refuse();
+        }
+        if (kind == "started") return noted(journal::Started{name_, at});
+        if (kind == "finished") return noted(journal::Finished{name_, at});
+        if (kind == "broken") return noted(journal::Broken{name_, at, until});
+        if (kind == "mended") return noted(journal::Mended{name_, at});
+        if (kind == "away") return noted(journal::Left{name_, at, until});
+        if (kind == "back") return noted(journal::Arrived{name_, at});
+        if (kind == "undo") return undo();
+        if (kind == "probe") return probe(at);
+        if (kind == "runs-long") return runs_long();
+        const auto then = time_or_now(value_);
+        if (!then) return refuse();
+        if (kind == "ready") return noted(journal::WillEnd{name_, *then});
+        return noted(journal::PickupMoved{name_, *then});
+    }
+
+    /// Of each step what was announced and is not noted yet, in the order in which it happened.
+    NoteReading on_time() {
+        const auto day = replan::situation(context_.plan, context_.expansion, context_.journal, context_.now);
+        std::vector<std::pair<Instant, journal::Event>> happened;
+        for (std::size_t id = 0; id < day.steps.size(); ++id) {
+            const replan::StepState& step = day.steps[id];
+            const std::string& name = context_.expansion.project.activities[id].name;
+            if (step.state == replan::State::finished || !step.announced || *step.announced > context_.now) continue;
+            if (step.state == replan::State::waiting)
+                happened.emplace_back(*step.announced, journal::Started{name, *step.announced});
+            if (!step.told_ready || (step.state == replan::State::running && step.ready > context_.now)) continue;
+            Instant ready = *step.told_ready;
+            if (step.state == replan::State::running)
+                ready = std::max(ready, step.start + Minutes{context_.expansion.project.activities[id].duration});
+            if (ready <= context_.now) happened.emplace_back(ready, journal::Finished{name, ready});
+        }
+        if (happened.empty()) return wrong("nothing that was announced until now is not noted yet", "");
+        std::ranges::stable_sort(happened, {}, [](const auto& one) { return one.first; });
+        NoteReading reading;
+        for (auto& [at, event] : happened) reading.events.push_back(std::move(event));
+        return reading;
+    }
+
+    NoteReading undo() {
+        const auto entry = number(name_);
+        if (!entry || *entry < 1 || *entry > 1e6 || *entry != std::floor(*entry))
+            return wrong(fmt::format("'{}' is no number of an entry", name_),
+                         "each note says its number when it is made");
+        return noted(journal::TakenBack{static_cast<std::int32_t>(*entry)});
+    }
+
+    NoteReading probe(Instant at) {
+        const auto celsius = number(value_);
+        if (!celsius || *celsius < -60 || *celsius > 300)
+            return wrong(fmt::format("'{}' is no temperature in degrees Celsius", value_), "write it like 21.5");
+        return noted(journal::Probe{name_, at, std::llround(*celsius * 1000)});
+    }
+
+    /// Counted from when the step was to be ready, as far as is known now.
+    NoteReading runs_long() {
+        const auto minutes = number(value_);
+        if (!minutes || *minutes < 1 || *minutes > 1440 || *minutes != std::floor(*minutes))
+            return wrong(fmt::format("'{}' is no number of minutes from 1 to 1440", value_), "write it like 40");
+        const auto day = replan::situation(context_.plan, context_.expansion, context_.journal, context_.now);
+        for (std::size_t id = 0; id < day.steps.size(); ++id) {
+            const Activity& activity = context_.expansion.project.activities[id];
+            if (activity.name != name_) continue;
+            if (day.steps[id].state != replan::State::running)
+                return wrong(fmt::format("{} is not under way", name_),
+                             fmt::format("note first when it started: started {}", name_));
+            // From its planned end, where nothing else has been noted: asked late, that is earlier than now.
+            Instant ready = day.steps[id].start + Minutes{activity.duration};
+            for (const journal::Entry* entry : context_.journal.standing())
+                if (const auto* end = std::get_if<journal::WillEnd>(&entry->event);
+                    end != nullptr && end->step == name_)
+                    ready = end->at;
+            return noted(journal::WillEnd{name_, ready + Minutes{static_cast<std::int64_t>(*minutes)}});
+        }
+        return wrong(fmt::format("no step is called '{}'", name_), "");
+    }
+
+    const std::vector<std::string>& words_;
+    const NoteContext& context_;
+    std::string name_;
+    std::string value_;
+    std::string at_;
+    std::string until_;
+    Wrong wrong_;
+};
+
+}  // namespace
+
+NoteReading read_note(const std::vector<std::string>& words, const NoteContext& context) {
+    return Reader(words, context).read();
+}
+
+std::string note_help() {
+    std::string text = "What can have happened:\n";
+    for (const Kind& kind : kKinds) text += fmt::format("  {:<10}{}\n", kind.word, kind.meaning);
+    return text +
+           "STEP is an id such as custard.1.chill, or the beginning of only one.\n"
+           "TIME is like 05:10; without one it is now, or until nobody knows when.";
+}
+
+}  // namespace oventide::cli

@@ -1,0 +1,96 @@
+#include "replan/announced.hpp"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+#include <vector>
+
+namespace oventide::replan {
+namespace {
+
+struct Busy {
+    Interval when;
+    std::int32_t amount;
+};
+
+bool has_room(const Resource& resource, const std::vector<Busy>& busy, Interval when, std::int32_t amount) {
+    std::vector<Time> minutes{when.from};
+    for (const Busy& other : busy)
+        if (other.when.from > when.from && other.when.from < when.to) minutes.push_back(other.when.from);
+    for (const CapacityStep& step : resource.capacity)
+        if (step.from > when.from && step.from < when.to) minutes.push_back(step.from);
+    return std::ranges::all_of(minutes, [&](Time minute) {
+        std::int64_t used = amount;
+        for (const Busy& other : busy)
+            if (other.when.from <= minute && minute < other.when.to) used += other.amount;
+        std::int32_t capacity = 0;
+        for (const CapacityStep& step : resource.capacity)
+            if (step.from <= minute) capacity = step.capacity;
+        return used <= capacity;
+    });
+}
+
+struct Question {
+    Interval when;
+    std::vector<ResourceId> choices;  ///< those that were named, or all
+    ActivityId activity;
+    int demand;
+};
+
+std::vector<ResourceId> named(const Plan& plan, const Expansion& expansion, const Demand& demand,
+                              const journal::PublishedStep& row) {
+    std::vector<ResourceId> choices;
+    for (const ResourceId choice : demand.choices) {
+        const ResourceInfo& info = expansion.resources[choice];
+        const auto& names = info.person ? row.who : row.uses;
+        const std::string& name =
+            info.person ? plan.kitchen.crew[*info.person].name : plan.kitchen.equipment[*info.equipment].name;
+        if (std::ranges::find(names, name) != names.end()) choices.push_back(choice);
+    }
+    return choices.empty() ? demand.choices : choices;
+}
+
+}  // namespace
+
+std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& expansion,
+                                           const journal::Published& published) {
+    const Project& project = expansion.project;
+    std::map<std::string, const journal::PublishedStep*> rows;
+    for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
+    Schedule schedule;
+    for (const Activity& activity : project.activities) {
+        const auto row = rows.find(activity.name);
+        if (row == rows.end()) return std::nullopt;
+        schedule.start.push_back(static_cast<Time>((row->second->start - expansion.origin).count()));
+        std::vector<ResourceId> chosen;
+        for (const Demand& demand : activity.demands) chosen.push_back(demand.choices.front());
+        schedule.chosen.push_back(std::move(chosen));
+    }
+    complete(project, schedule);
+
+    std::vector<Question> questions;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id)
+        for (int k = 0; k < static_cast<int>(project.activities[id].demands.size()); ++k)
+            questions.push_back(
+                {demand_interval(project, schedule, id, k),
+                 named(plan, expansion, project.activities[id].demands[k], *rows.at(project.activities[id].name)), id,
+                 k});
+    // What is certain comes first, so that the rest knows who is taken.
+    std::ranges::stable_sort(questions, {}, [](const Question& question) {
+        return std::tuple(question.choices.size() > 1, question.when.from);
+    });
+    std::vector<std::vector<Busy>> busy(project.resources.size());
+    for (const Question& question : questions) {
+        const std::int32_t amount = project.activities[question.activity].demands[question.demand].amount;
+        const auto free = std::ranges::find_if(question.choices, [&](ResourceId choice) {
+            return has_room(project.resources[choice], busy[choice], question.when, amount);
+        });
+        const ResourceId taken = free == question.choices.end() ? question.choices.front() : *free;
+        schedule.chosen[question.activity][question.demand] = taken;
+        if (question.when.from < question.when.to) busy[taken].push_back({question.when, amount});
+    }
+    complete(project, schedule);
+    return schedule;
+}
+
+}  // namespace oventide::replan

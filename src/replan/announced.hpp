@@ -1,0 +1,18 @@
+#pragma once
+/// The schedule that was published, read back from names and times.
+
+#include <optional>
+
+#include "oventide/expand.hpp"
+#include "oventide/journal.hpp"
+#include "oventide/plan.hpp"
+#include "oventide/schedule.hpp"
+
+namespace oventide::replan {
+
+/// With the resources that the names stand for; where names leave a choice, whoever is free then. Empty where a step of
+/// the expansion was not published.
+std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& expansion,
+                                           const journal::Published& published);
+
+}  // namespace oventide::replan

@@ -1,0 +1,315 @@
+#include "replan/left.hpp"
+
+#include <algorithm>
+
+#include "oventide/check.hpp"
+
+namespace oventide::replan {
+namespace {
+
+/// Room to be late in: the horizon of what is left lies so far behind the last pickup.
+constexpr std::chrono::days kLater{1};
+
+class Builder {
+public:
+    Builder(Left& left, const Situation& situation, const Schedule* announced)
+        : left_(left),
+          project_(left.expansion.project),
+          situation_(situation),
+          announced_(announced),
+          count_(static_cast<ActivityId>(project_.activities.size())) {}
+
+    void build() {
+        left_.now = time(situation_.now);
+        left_.on_since.assign(project_.resources.size(), kNever);
+        for (ActivityId id = 0; id < count_; ++id) {
+            left_.happened.push_back(situation_.steps[id].state != State::waiting);
+            left_.fixed.push_back(left_.happened[id] ? time(situation_.steps[id].start) : -1);
+            left_.promised_due.push_back(
+                project_.activities[id].due_promise == kNoPromise ? kNever : project_.activities[id].due);
+        }
+        for (ActivityId id = 0; id < count_; ++id) fix(id);
+        drop_history();
+        for (ActivityId id = 0; id < count_; ++id)
+            if (left_.happened[id]) settle_demands(id);
+        for (const Held& held : held_) hold(held);
+        for (ResourceId oven = 0; oven < static_cast<ResourceId>(project_.resources.size()); ++oven)
+            if (project_.resources[oven].has_state) settle_oven(oven);
+        for (ActivityId id = 0; id < count_; ++id) {
+            left_.soonest.push_back(project_.activities[id].release);
+            if (!left_.happened[id]) wait_for_heat(id);
+        }
+    }
+
+private:
+    struct Held {
+        ActivityId activity;
+        std::size_t demand;
+    };
+
+    Time time(Instant at) const { return static_cast<Time>((at - left_.expansion.origin).count()); }
+
+    Instant instant(Time at) const { return left_.expansion.origin + Minutes{at}; }
+
+    Schedule starts_as_they_are() const {
+        Schedule schedule;
+        for (ActivityId id = 0; id < count_; ++id) {
+            schedule.start.push_back(left_.happened[id] ? left_.fixed[id] : left_.now);
+            std::vector<ResourceId> chosen;
+            for (const Demand& demand : project_.activities[id].demands) chosen.push_back(demand.choices.front());
+            schedule.chosen.push_back(std::move(chosen));
+        }
+        complete(project_, schedule);
+        return schedule;
+    }
+
+    void broke(ActivityId step, PromiseId promise, Time over) {
+        if (promise == kNoPromise || over <= 0) return;
+        left_.broken.push_back({step, left_.expansion.promises[promise].text, Minutes{over}});
+    }
+
+    /// What has happened stands where it happened, with what it had in hand; what waits starts now at the earliest.
+    void fix(ActivityId id) {
+        Activity& activity = project_.activities[id];
+        if (!left_.happened[id]) {
+            activity.release = std::max(activity.release, left_.now);
+            return;
+        }
+        broke(id, activity.release_promise, activity.release - left_.fixed[id]);
+        activity.release = left_.fixed[id];
+        activity.due = left_.fixed[id] + activity.duration;
+        if (announced_ != nullptr)
+            for (std::size_t k = 0; k < activity.demands.size(); ++k)
+                activity.demands[k].choices = {announced_->chosen[id][k]};
+        if (!activity.stretchable || activity.keep >= kNever) return;
+        Time used = activity.held_until;
+        for (const ActivityId user : activity.users)
+            if (left_.happened[user]) used = std::max(used, left_.fixed[user]);
+        const Time over = used - activity.due - activity.keep;
+        broke(id, activity.keep_promise, over);
+        if (over > 0) activity.keep += over;
+        const bool waited_for = std::ranges::any_of(activity.users, [&](ActivityId user) { return waits(user); });
+        if (waited_for) left_.limits.push_back({-1, id, activity.keep, activity.keep_promise});
+    }
+
+    bool waits(ActivityId id) const { return !left_.happened[id]; }
+
+    /// Between two things that have happened there is nothing to keep any more; nor must what waits come before what
+    /// has happened.
+    void drop_history() {
+        std::vector<Lag> kept;
+        for (const Lag& lag : project_.lags) {
+            if (left_.happened[lag.from] && left_.happened[lag.to]) {
+                const Time over = left_.fixed[lag.from] + lag.lag - left_.fixed[lag.to];
+                if (lag.lag < 0) broke(lag.from, lag.promise, over);
+                continue;
+            }
+            if (left_.happened[lag.to] && lag.lag >= 0) continue;
+            if (left_.happened[lag.to])
+                left_.limits.push_back({static_cast<int>(kept.size()), -1, lag.lag, lag.promise});
+            kept.push_back(lag);
+        }
+        project_.lags = std::move(kept);
+    }
+
+    static void silence(Demand& demand) {
+        demand.from = demand.to = {Moment::Of::start, 0};
+        demand.held_until.clear();
+    }
+
+    bool open_ended(ActivityId id, const Demand& demand) const {
+        const Activity& activity = project_.activities[id];
+        const auto waiting = [&](ActivityId user) { return waits(user); };
+        return std::ranges::any_of(demand.held_until, waiting) ||
+               (demand.to.of == Moment::Of::end && activity.stretchable &&
+                std::ranges::any_of(activity.users, waiting));
+    }
+
+    /// What is busy until a known minute is taken off what there is; then no rule of the past can be in the way.
+    void settle_demands(ActivityId id) {
+        const Schedule now = starts_as_they_are();
+        auto& demands = project_.activities[id].demands;
+        for (std::size_t k = 0; k < demands.size(); ++k) {
+            if (!demands[k].stages.empty()) continue;
+            if (open_ended(id, demands[k])) {
+                held_.push_back({id, k});
+                continue;
+            }
+            const Interval busy = demand_interval(project_, now, id, static_cast<int>(k));
+            const Interval still{std::max(busy.from, left_.now), busy.to};
+            take(demands[k].choices.front(), still, demands[k].amount);
+            note_hands(id, demands[k].choices.front(), still);
+            silence(demands[k]);
+        }
+    }
+
+    void note_hands(ActivityId step, ResourceId resource, Interval still) {
+        const auto person = left_.expansion.resources[resource].person;
+        if (!person || still.from >= still.to) return;
+        left_.hands_on.push_back({*person, step, {instant(still.from), instant(still.to)}});
+    }
+
+    void take(ResourceId id, Interval when, std::int32_t amount) {
+        if (when.from >= when.to) return;
+        auto& steps = project_.resources[id].capacity;
+        for (const Time edge : {when.from, when.to}) {
+            const auto after = std::ranges::upper_bound(steps, edge, {}, &CapacityStep::from);
+            if (after != steps.begin() && std::prev(after)->from == edge) continue;
+            const std::int32_t capacity = after == steps.begin() ? 0 : std::prev(after)->capacity;
+            steps.insert(after, {edge, capacity});
+        }
+        for (CapacityStep& step : steps)
+            if (step.from >= when.from && step.from < when.to) step.capacity = std::max(0, step.capacity - amount);
+    }
+
+    /// Held until something that waits starts: from now on, and no more of it than there is.
+    void hold(const Held& held) {
+        Demand& demand = project_.activities[held.activity].demands[held.demand];
+        const ResourceId resource = demand.choices.front();
+        const auto& steps = project_.resources[resource].capacity;
+        std::int32_t room = 0;
+        for (const CapacityStep& step : steps)
+            if (step.from <= left_.now) room = step.capacity;
+        for (const Held& other : held_) {
+            if (&other == &held) break;
+            const Demand& taken = project_.activities[other.activity].demands[other.demand];
+            if (taken.choices.front() == resource && taken.to != taken.from) room -= taken.amount;
+        }
+        demand.amount = std::min(demand.amount, room);
+        if (demand.amount <= 0) {
+            demand.amount = 1;
+            silence(demand);
+        } else if (demand.from.of == Moment::Of::start) {
+            demand.from.offset = std::max(demand.from.offset, left_.now - left_.fixed[held.activity]);
+        }
+    }
+
+    // ------------------------------------------------------------------------------------------------- ovens
+
+    /// The loads that still tell: from the last one back, as long as the referee finds that they could have been.
+    void settle_oven(ResourceId oven) {
+        std::vector<Held> loads;
+        for (ActivityId id = 0; id < count_; ++id)
+            for (std::size_t k = 0; k < project_.activities[id].demands.size(); ++k) {
+                const Demand& demand = project_.activities[id].demands[k];
+                if (left_.happened[id] && !demand.stages.empty() && demand.choices.front() == oven)
+                    loads.push_back({id, k});
+            }
+        std::ranges::stable_sort(loads, std::greater<>(), [&](const Held& load) { return left_.fixed[load.activity]; });
+        std::vector<Held> kept;
+        for (const Held& load : loads) {
+            kept.push_back(load);
+            if (could_have_been(oven, kept)) continue;
+            kept.pop_back();
+            Demand& demand = project_.activities[load.activity].demands[load.demand];
+            silence(demand);
+            demand.sealed = 0;
+        }
+        Time on = kNever;
+        if (!kept.empty()) on = attend_first(project_, oven, kept);
+        if (announced_ != nullptr)
+            for (const StartUp& start_up : announced_->start_ups)
+                if (start_up.resource == oven && start_up.at < left_.now) {
+                    on = std::min(on, start_up.at);
+                    attend(project_, {start_up.at, left_.now});
+                }
+        left_.on_since[oven] = on;
+    }
+
+    bool could_have_been(ResourceId oven, const std::vector<Held>& loads) const {
+        Project history;
+        history.resources = project_.resources;
+        history.settings = project_.settings;
+        history.attended = project_.attended;
+        history.reset_after = project_.reset_after;
+        history.horizon = project_.horizon;
+        Schedule schedule;
+        for (const Held& load : loads) {
+            const Activity& activity = project_.activities[load.activity];
+            Activity& baked = history.activities.emplace_back();
+            baked.name = activity.name;
+            baked.duration = activity.duration;
+            baked.demands = {activity.demands[load.demand]};
+            schedule.start.push_back(left_.fixed[load.activity]);
+            schedule.chosen.push_back({oven});
+        }
+        attend_first(history, oven, loads);
+        complete(history, schedule);
+        return check(history, schedule).empty();
+    }
+
+    /// Somebody was there when the oven was switched on, or it would not have baked.
+    Time attend_first(Project& project, ResourceId oven, const std::vector<Held>& loads) const {
+        Time first = kNever;
+        Time last = 0;
+        SettingId setting = 0;
+        for (const Held& load : loads) {
+            const Time start = left_.fixed[load.activity];
+            last = std::max(last, start);
+            if (start >= first) continue;
+            first = start;
+            setting = project_.activities[load.activity].demands[load.demand].stages.front().setting;
+        }
+        const Time on = first - project_.resources[oven].state.startup[setting];
+        attend(project, {std::max(0, on), std::min(left_.now, last + 1)});
+        return on;
+    }
+
+    static void attend(Project& project, Interval there) {
+        if (there.from >= there.to) return;
+        auto& attended = project.attended;
+        std::erase_if(attended, [&](const Interval& other) {
+            if (other.to < there.from || there.to < other.from) return false;
+            there = {std::min(there.from, other.from), std::max(there.to, other.to)};
+            return true;
+        });
+        attended.insert(std::ranges::upper_bound(attended, there.from, {}, &Interval::from), there);
+    }
+
+    /// An oven that is cold now, or broken, cannot be hot before it has been heated.
+    void wait_for_heat(ActivityId id) {
+        Activity& activity = project_.activities[id];
+        for (const Demand& demand : activity.demands) {
+            if (demand.stages.empty()) continue;
+            Time soonest = kNever;
+            for (const ResourceId oven : demand.choices) {
+                const Time usable = time(situation_.usable_from[*left_.expansion.resources[oven].equipment]);
+                const bool cold = left_.on_since[oven] == kNever || usable > left_.now;
+                const Time heating = project_.resources[oven].state.startup[demand.stages.front().setting];
+                soonest = std::min(soonest, usable + (cold ? heating : 0));
+            }
+            activity.release = std::max(activity.release, soonest);
+        }
+    }
+
+    Left& left_;
+    Project& project_;
+    const Situation& situation_;
+    const Schedule* announced_;
+    ActivityId count_;
+    std::vector<Held> held_;
+};
+
+}  // namespace
+
+std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
+                                 const Schedule* announced, std::string& why) {
+    Actual actual{&plan, {}, kLater};
+    for (std::size_t id = 0; id < situation.steps.size(); ++id) {
+        const StepState& step = situation.steps[id];
+        if (step.state == State::waiting) continue;
+        actual.durations[planned.project.activities[id].name] = static_cast<Time>((step.ready - step.start).count());
+    }
+    ExpandResult expanded = expand(situation.today, actual);
+    if (!expanded.expansion) {
+        for (const Diagnostic& diagnostic : expanded.diagnostics)
+            if (diagnostic.severity == Severity::error && why.empty()) why = diagnostic.message;
+        return std::nullopt;
+    }
+    Left left;
+    left.expansion = std::move(*expanded.expansion);
+    Builder(left, situation, announced).build();
+    return left;
+}
+
+}  // namespace oventide::replan

@@ -1,0 +1,39 @@
+#pragma once
+/// The project that is left: what has happened is fixed, and takes away only what it still keeps busy.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "oventide/replan.hpp"
+
+namespace oventide::replan {
+
+/// A limit from what has happened to a waiting step: `lag` of Project::lags, or, where it is -1, what `keeper` keeps.
+struct Limit {
+    int lag = -1;
+    ActivityId keeper = -1;
+    Time value = 0;  ///< as promised
+    PromiseId promise = kNoPromise;
+};
+
+struct Left {
+    Expansion expansion;
+    std::vector<char> happened;      ///< by ActivityId
+    std::vector<Time> fixed;         ///< by ActivityId: the start of what has happened
+    std::vector<Time> promised_due;  ///< by ActivityId, of pickups; kNever where there is none
+    std::vector<Limit> limits;       ///< those that may have to give way
+    std::vector<Broken> broken;      ///< by what has happened already
+    std::vector<HandsOn> hands_on;   ///< what running steps still want of people
+    Time now = 0;
+    std::vector<Time> soonest;  ///< by ActivityId: the release, but for ovens that are not hot yet
+    /// By resource: an oven may have been switched on since then; kNever where that is still to come.
+    std::vector<Time> on_since;
+};
+
+/// `announced` is the schedule published, null where it cannot be read back. Empty where the day cannot be taken apart
+/// any more; `why` says so then.
+std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
+                                 const Schedule* announced, std::string& why);
+
+}  // namespace oventide::replan

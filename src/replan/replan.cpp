@@ -1,0 +1,141 @@
+#include "oventide/replan.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "replan/announced.hpp"
+#include "replan/hold_up.hpp"
+#include "replan/left.hpp"
+#include "replan/search.hpp"
+#include "replan/ways_out.hpp"
+
+namespace oventide::replan {
+namespace {
+
+void compare(const Situation& situation, const Schedule* announced, Replanned& result) {
+    const Timetable& timetable = *result.timetable;
+    const Expansion& left = *result.expansion;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
+        const StepState& step = situation.steps[id];
+        if (step.state != State::waiting) continue;
+        const Instant to = left.origin + Minutes{result.outcome.schedule->start[id]};
+        const bool others = announced != nullptr && announced->chosen[id] != result.outcome.schedule->chosen[id];
+        if (step.announced != to || others) result.changes.push_back({id, step.announced, to, others});
+    }
+    std::ranges::sort(result.changes, {}, [](const Change& change) { return std::tuple(change.to, change.step); });
+    for (const PickupLine& line : timetable.pickups) {
+        Pickup pickup{line.order, line.pickup, std::nullopt, line.done, std::nullopt, {}};
+        for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
+            const Task& task = left.tasks[id];
+            const Batch& batch = left.batches[task.batch];
+            const auto last = static_cast<StepIndex>(situation.today.components[batch.component].steps.size()) - 1;
+            const auto serves = [&](const Batch::Sale& sale) { return sale.order == line.order; };
+            if (task.step != last || !std::ranges::any_of(batch.sales, serves)) continue;
+            const auto told = situation.steps[id].told_ready;
+            if (told) pickup.before = std::max(pickup.before.value_or(*told), *told);
+            const Time ready = result.outcome.schedule->start[id] + left.project.activities[id].duration;
+            if (left.origin + Minutes{ready} == line.done && line.done > line.pickup) pickup.last = id;
+        }
+        result.pickups.push_back(pickup);
+    }
+}
+
+/// Who is there and has nothing in hand now, and until when.
+std::vector<Free> who_is_free(const Situation& situation, const Replanned& result) {
+    std::vector<Free> free;
+    const auto& crew = situation.today.kitchen.crew;
+    for (std::size_t k = 0; k < crew.size(); ++k) {
+        const auto there = [&](const Span& hours) { return hours.from <= situation.now && situation.now < hours.to; };
+        if (!std::ranges::any_of(crew[k].hours, there)) continue;
+        Free person{static_cast<PersonIndex>(k), std::nullopt};
+        const auto meet = [&](const Span& span) {
+            if (span.to > situation.now) person.until = std::min(person.until.value_or(span.from), span.from);
+        };
+        for (const HandsOn& hands : result.hands_on)
+            if (hands.person == person.person) meet(hands.span);
+        for (const Row& row : result.timetable->rows)
+            for (const HandsUse& hands : row.hands)
+                if (hands.person == person.person) meet(hands.span);
+        if (!person.until || *person.until > situation.now) free.push_back(person);
+    }
+    return free;
+}
+
+/// Of every late pickup why, and what could be done about it.
+void explain(const Situation& situation, const Left& left, const Schedule* announced, const Options& options,
+             Replanned& result) {
+    std::vector<Time> late(situation.today.orders.size(), 0);
+    std::vector<HoldUp> all;
+    for (Pickup& pickup : result.pickups) {
+        if (!pickup.last) continue;
+        late[pickup.order] = static_cast<Time>((pickup.done - pickup.at).count());
+        pickup.held_up = hold_up(left, *result.outcome.schedule, *pickup.last);
+        all.insert(all.end(), pickup.held_up.begin(), pickup.held_up.end());
+    }
+    if (std::ranges::any_of(late, [](Time by) { return by > 0; }))
+        result.ways = ways_out(situation, left, announced, late, all, options);
+}
+
+void diagnose(const Left& left, Replanned& result) {
+    for (const Obstacle& obstacle : result.outcome.obstacles) {
+        std::string what = left.expansion.project.activities[obstacle.activity].name + " cannot be placed";
+        if (obstacle.resource >= 0) what += ": " + left.expansion.project.resources[obstacle.resource].name;
+        result.diagnosis.push_back(std::move(what));
+    }
+    if (result.diagnosis.empty()) result.diagnosis.push_back("no timetable was found, however late");
+}
+
+}  // namespace
+
+Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                 const Situation& situation, const Options& options) {
+    Replanned result;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
+        const StepState& step = situation.steps[id];
+        if (step.state == State::waiting && step.announced && *step.announced < situation.now)
+            result.overdue.push_back(id);
+    }
+    std::optional<Schedule> announced;
+    if (const journal::Published* published = journal.published())
+        announced = announced_schedule(plan, expansion, *published);
+    const Schedule* told = announced ? &*announced : nullptr;
+    std::string why;
+    const auto left = what_is_left(plan, expansion, situation, told, why);
+    if (!left) {
+        result.diagnosis.push_back(why);
+        return result;
+    }
+    Search search(situation.today, situation, *left, told, options);
+    search.run(std::vector<char>(situation.today.orders.size(), 1));
+    result.outcome = search.outcome;
+    result.broken = left->broken;
+    result.expansion = left->expansion;
+    if (!search.best) {
+        diagnose(*left, result);
+        return result;
+    }
+    const Project final_project = search.project_with(search.allowance());
+    result.unsound = search.faults(final_project, *search.best);
+    for (const Limit& limit : left->limits) {
+        const Time over = search.over(limit);
+        const ActivityId late = limit.lag >= 0 ? left->expansion.project.lags[limit.lag].from : limit.keeper;
+        if (over > 0 && limit.promise != kNoPromise)
+            result.broken.push_back({late, left->expansion.promises[limit.promise].text, Minutes{over}});
+    }
+    result.outcome.schedule = search.best;
+    result.outcome.value = evaluate(left->expansion.project, *search.best);
+    result.outcome.bound = result.outcome.value;
+    result.outcome.optimal = false;
+    result.timetable = make_timetable(situation.today, left->expansion, result.outcome, {});
+    compare(situation, told, result);
+    result.hands_on = left->hands_on;
+    std::ranges::stable_sort(result.hands_on, {}, &HandsOn::person);
+    result.free = who_is_free(situation, result);
+    explain(situation, *left, told, options, result);
+    result.way = result.changes.empty() ? Replanned::Way::unchanged
+                 : search.kept_order    ? Replanned::Way::shifted
+                                        : Replanned::Way::reordered;
+    return result;
+}
+
+}  // namespace oventide::replan

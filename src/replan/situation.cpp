@@ -1,0 +1,248 @@
+#include <algorithm>
+#include <map>
+#include <variant>
+
+#include "oventide/replan.hpp"
+
+namespace oventide::replan {
+namespace {
+
+constexpr Instant kOpen = Instant::max();
+
+/// A stretch that began, and its end where that is known.
+struct Gap {
+    Instant from;
+    Instant to = kOpen;
+};
+
+template <class Thing>
+std::optional<std::size_t> find_name(const std::vector<Thing>& things, const std::string& name) {
+    const auto found = std::ranges::find(things, name, &Thing::name);
+    if (found == things.end()) return std::nullopt;
+    return static_cast<std::size_t>(found - things.begin());
+}
+
+std::vector<Span> with(std::vector<Span> spans, Span more) {
+    spans.push_back(more);
+    std::ranges::sort(spans, {}, &Span::from);
+    std::vector<Span> merged;
+    for (const Span& span : spans) {
+        if (!merged.empty() && span.from <= merged.back().to)
+            merged.back().to = std::max(merged.back().to, span.to);
+        else
+            merged.push_back(span);
+    }
+    return merged;
+}
+
+std::vector<Span> without(const std::vector<Span>& spans, Span gap) {
+    std::vector<Span> rest;
+    for (const Span& span : spans) {
+        const Span before{span.from, std::min(span.to, gap.from)};
+        const Span after{std::max(span.from, gap.to), span.to};
+        if (before.from < before.to) rest.push_back(before);
+        if (after.from < after.to) rest.push_back(after);
+    }
+    return rest;
+}
+
+/// Goes through the journal, entry by entry.
+class Reader {
+public:
+    Reader(const Plan& plan, const Expansion& expansion, Instant now, const Forecast& forecast)
+        : plan_(plan),
+          expansion_(expansion),
+          forecast_(forecast),
+          closed_(plan.kitchen.equipment.size()),
+          away_(plan.kitchen.crew.size()) {
+        situation_.now = now;
+        situation_.today = plan;
+        for (std::size_t id = 0; id < expansion.project.activities.size(); ++id)
+            ids_[expansion.project.activities[id].name] = id;
+        situation_.steps.resize(ids_.size());
+        started_.resize(ids_.size());
+        finished_.resize(ids_.size());
+        will_end_.resize(ids_.size());
+        readings_.resize(ids_.size());
+        probed_last_.resize(ids_.size());
+    }
+
+    void operator()(const journal::Published& event) {
+        for (StepState& step : situation_.steps) step.announced = step.told_ready = std::nullopt;
+        for (const journal::PublishedStep& row : event.steps)
+            if (const auto id = step(row.id)) {
+                situation_.steps[*id].announced = row.start;
+                situation_.steps[*id].told_ready = row.ready;
+            }
+    }
+    void operator()(const journal::Started& event) { note(event, started_); }
+    void operator()(const journal::Finished& event) { note(event, finished_); }
+    void operator()(const journal::WillEnd& event) {
+        note(event, will_end_);
+        if (const auto id = step(event.step)) probed_last_[*id] = 0;
+    }
+    void operator()(const journal::Probe& event) {
+        const auto id = step(event.step);
+        if (!id) return;
+        readings_[*id].push_back(event);
+        probed_last_[*id] = 1;
+    }
+    void operator()(const journal::TakenBack&) {}
+    void operator()(const journal::Broken& event) {
+        if (const auto index = known(plan_.kitchen.equipment, event.equipment))
+            closed_[*index].push_back({event.at, event.until.value_or(kOpen)});
+    }
+    void operator()(const journal::Mended& event) {
+        if (const auto index = known(plan_.kitchen.equipment, event.equipment)) end(closed_[*index], event.at);
+    }
+    void operator()(const journal::Left& event) {
+        if (const auto index = known(plan_.kitchen.crew, event.person))
+            away_[*index].push_back({event.at, event.until.value_or(kOpen)});
+    }
+    void operator()(const journal::Arrived& event) {
+        if (const auto index = known(plan_.kitchen.crew, event.person)) end(away_[*index], event.at);
+    }
+    void operator()(const journal::PickupMoved& event) {
+        if (const auto index = known(plan_.orders, event.order)) situation_.today.orders[*index].pickup = event.at;
+    }
+
+    Situation take() {
+        set_states();
+        while (infer_finished()) {
+        }
+        set_kitchen();
+        return std::move(situation_);
+    }
+
+private:
+    using Times = std::vector<std::optional<Instant>>;
+
+    std::optional<std::size_t> step(const std::string& id) {
+        const auto found = ids_.find(id);
+        if (found != ids_.end()) return found->second;
+        unknown(id);
+        return std::nullopt;
+    }
+
+    template <class Event>
+    void note(const Event& event, Times& times) {
+        if (const auto id = step(event.step)) times[*id] = event.at;
+    }
+
+    template <class Thing>
+    std::optional<std::size_t> known(const std::vector<Thing>& things, const std::string& name) {
+        const auto index = find_name(things, name);
+        if (!index) unknown(name);
+        return index;
+    }
+
+    void unknown(const std::string& name) {
+        auto& names = situation_.unknown;
+        if (std::ranges::find(names, name) == names.end()) names.push_back(name);
+    }
+
+    static void end(std::vector<Gap>& gaps, Instant at) {
+        for (Gap& gap : gaps) gap.to = std::min(gap.to, std::max(gap.from, at));
+    }
+
+    Instant expected(std::size_t id) const {
+        const Instant start = *started_[id];
+        if (forecast_ && probed_last_[id])
+            if (const auto end = forecast_(static_cast<ActivityId>(id), start, readings_[id])) return *end;
+        return will_end_[id].value_or(start + planned(id));
+    }
+
+    Minutes planned(std::size_t id) const { return Minutes{expansion_.project.activities[id].duration}; }
+
+    void set_states() {
+        for (std::size_t id = 0; id < ids_.size(); ++id) {
+            StepState& state = situation_.steps[id];
+            if (!started_[id] && !finished_[id]) continue;
+            state.state = finished_[id] ? State::finished : State::running;
+            if (finished_[id]) {
+                state.ready = *finished_[id];
+                const Instant announced = state.announced.value_or(state.ready - planned(id));
+                state.start = started_[id].value_or(std::min(announced, state.ready));
+            } else {
+                state.start = *started_[id];
+                state.ready = std::max(expected(id), situation_.now);
+            }
+            state.start = std::max(state.start, plan_.from);  // the project has no time before
+            state.ready = std::max(state.ready, state.start);
+        }
+    }
+
+    /// What must be over before a step that has started can have: nobody noted it down, yet it is.
+    bool infer_finished() {
+        bool any = false;
+        for (const Lag& lag : expansion_.project.lags) {
+            StepState& before = situation_.steps[lag.from];
+            const StepState& after = situation_.steps[lag.to];
+            if (before.state == State::finished || after.state == State::waiting || lag.lag < 0) continue;
+            if (lag.promise == kNoPromise) continue;
+            const Promise::Kind kind = expansion_.promises[lag.promise].kind;
+            if (kind != Promise::Kind::order && kind != Promise::Kind::rest) continue;
+            if (before.state == State::waiting) {
+                before.ready = std::min(after.start, before.told_ready.value_or(after.start));
+                before.start = std::min(before.ready, before.announced.value_or(before.ready - planned(lag.from)));
+                before.start = std::max(before.start, plan_.from);
+            } else {
+                before.ready = std::max(before.start, std::min(after.start, before.ready));
+            }
+            before.ready = std::max(before.ready, before.start);
+            before.state = State::finished;
+            before.inferred = true;
+            any = true;
+        }
+        return any;
+    }
+
+    void set_kitchen() {
+        situation_.usable_from.assign(closed_.size(), situation_.now);
+        for (std::size_t i = 0; i < closed_.size(); ++i)
+            for (Instant& usable = situation_.usable_from[i]; const Gap& gap : closed_[i]) {
+                Equipment& equipment = situation_.today.kitchen.equipment[i];
+                if (gap.from >= gap.to) continue;
+                const Span broken = span(gap, equipment.name);
+                equipment.closed = with(equipment.closed, broken);
+                if (broken.from <= situation_.now) usable = std::max(usable, broken.to);
+            }
+        for (std::size_t i = 0; i < away_.size(); ++i)
+            for (const Gap& gap : away_[i]) {
+                Person& person = situation_.today.kitchen.crew[i];
+                if (gap.from < gap.to) person.hours = without(person.hours, span(gap, person.name));
+            }
+    }
+
+    Span span(const Gap& gap, const std::string& name) {
+        if (gap.to != kOpen) return {gap.from, gap.to};
+        situation_.open_end.push_back(name);
+        Instant last = gap.from;
+        for (const Order& order : situation_.today.orders) last = std::max(last, order.pickup);
+        return {gap.from, last + std::chrono::days{3}};
+    }
+
+    const Plan& plan_;
+    const Expansion& expansion_;
+    const Forecast& forecast_;
+    Situation situation_;
+    std::map<std::string, std::size_t> ids_;
+    Times started_;
+    Times finished_;
+    Times will_end_;
+    std::vector<std::vector<journal::Probe>> readings_;
+    std::vector<char> probed_last_;  ///< by the journal's order: nobody has said when it ends since
+    std::vector<std::vector<Gap>> closed_;
+    std::vector<std::vector<Gap>> away_;
+};
+
+}  // namespace
+
+Situation situation(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, Instant now,
+                    const Forecast& forecast) {
+    Reader reader(plan, expansion, now, forecast);
+    for (const journal::Entry* entry : journal.standing()) std::visit(reader, entry->event);
+    return reader.take();
+}
+
+}  // namespace oventide::replan

@@ -1,0 +1,171 @@
+#include "replan/ways_out.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <optional>
+#include <tuple>
+#include <utility>
+
+#include "replan/search.hpp"
+
+namespace oventide::replan {
+namespace {
+
+/// Searches for one way: it is one of several, and need not be the best that could be made of it.
+constexpr int kSearches = 12;
+constexpr std::size_t kMostTried = 12;
+
+std::int64_t sum(const std::vector<Time>& late) { return std::accumulate(late.begin(), late.end(), std::int64_t{0}); }
+
+/// One more of what `resource` is, all of it there from now on.
+Left with_another(const Left& left, ResourceId resource) {
+    Left more = left;
+    Project& project = more.expansion.project;
+    Resource another = project.resources[resource];
+    std::int32_t all = 1;
+    for (const CapacityStep& step : another.capacity) all = std::max(all, step.capacity);
+    another.name += " (another)";
+    another.capacity = {{0, all}};
+    const auto id = static_cast<ResourceId>(project.resources.size());
+    project.resources.push_back(std::move(another));
+    more.expansion.resources.push_back(left.expansion.resources[resource]);
+    more.on_since.push_back(kNever);
+    for (std::size_t step = 0; step < project.activities.size(); ++step) {
+        if (left.happened[step]) continue;
+        Activity& activity = project.activities[step];
+        for (Demand& demand : activity.demands) {
+            if (std::ranges::find(demand.choices, resource) == demand.choices.end()) continue;
+            demand.choices.push_back(id);
+            if (demand.stages.empty()) continue;
+            const Time hot = left.now + project.resources[id].state.startup[demand.stages.front().setting];
+            activity.release = std::min(activity.release, std::max(left.soonest[step], hot));
+        }
+    }
+    return more;
+}
+
+/// Nothing of that batch is done, and nobody waits for it.
+Left without_batch(const Left& left, std::int32_t batch) {
+    Left less = left;
+    Project& project = less.expansion.project;
+    const auto dropped = [&](ActivityId id) { return less.expansion.tasks[id].batch == batch; };
+    std::erase_if(project.lags, [&](const Lag& lag) { return dropped(lag.from) || dropped(lag.to); });
+    less.limits.clear();  // they name lags by where they stand; none of them is a pickup
+    for (std::size_t k = 0; k < project.activities.size(); ++k) {
+        Activity& activity = project.activities[k];
+        std::erase_if(activity.users, dropped);
+        for (Demand& demand : activity.demands) std::erase_if(demand.held_until, dropped);
+        if (!dropped(static_cast<ActivityId>(k))) continue;
+        for (Demand& demand : activity.demands) {
+            demand.from = demand.to = {Moment::Of::start, 0};
+            demand.held_until.clear();
+            demand.sealed = 0;
+        }
+        activity.users.clear();
+        activity.held_until = -1;
+        less.promised_due[k] = kNever;
+    }
+    return less;
+}
+
+class Trial {
+public:
+    Trial(const Situation& situation, const Left& left, const Schedule* announced, const std::vector<Time>& late,
+          const Options& options)
+        : situation_(situation), left_(left), announced_(announced), late_(late), options_(options) {
+        options_.searches = kSearches;
+        options_.thorough = options_.nodes;
+    }
+
+    void borrow(ResourceId resource) {
+        const ResourceInfo& info = left_.expansion.resources[resource];
+        const auto kind = info.person ? WayOut::Kind::helper : WayOut::Kind::borrow;
+        const std::int32_t what = info.person ? *info.person : *info.equipment;
+        attempt({kind, what, {}}, with_another(left_, resource), everybody());
+    }
+
+    void serve_late(std::int32_t order) {
+        std::vector<char> only(late_.size(), 0);
+        only[order] = 1;
+        attempt({WayOut::Kind::serve_late, order, {}}, left_, only);
+    }
+
+    void leave_out(std::int32_t batch) {
+        attempt({WayOut::Kind::leave_out, batch, {}}, without_batch(left_, batch), everybody());
+    }
+
+    std::vector<WayOut> take() {
+        std::ranges::stable_sort(ways_, {}, [](const WayOut& way) {
+            std::int64_t minutes = 0;
+            for (const auto& [order, by] : way.late) minutes += by.count();
+            return std::tuple(minutes, way.kind);
+        });
+        return std::move(ways_);
+    }
+
+private:
+    std::vector<char> everybody() const { return std::vector<char>(late_.size(), 1); }
+
+    void attempt(WayOut way, const Left& left, const std::vector<char>& may_be_late) {
+        if (tried_++ >= kMostTried) return;
+        Search search(situation_.today, situation_, left, announced_, options_);
+        search.run(may_be_late);
+        if (!search.best) return;
+        std::vector<Time> late;
+        for (std::size_t order = 0; order < late_.size(); ++order) {
+            late.push_back(search.lateness(order));
+            if (late.back() > 0) way.late.push_back({static_cast<std::int32_t>(order), Minutes{late.back()}});
+        }
+        const bool fewer =
+            std::ranges::count_if(late, [](Time by) { return by > 0; }) < std::ranges::count_if(
+                                                                              late_, [](Time by) { return by > 0; });
+        if (sum(late) < sum(late_) || fewer) ways_.push_back(std::move(way));
+    }
+
+    const Situation& situation_;
+    const Left& left_;
+    const Schedule* announced_;
+    const std::vector<Time>& late_;
+    Options options_;
+    std::vector<WayOut> ways_;
+    std::size_t tried_ = 0;
+};
+
+/// What stands in the way, each resource once.
+std::vector<ResourceId> worth_having(const std::vector<HoldUp>& held_up) {
+    std::vector<ResourceId> resources;
+    for (const HoldUp& one : held_up)
+        if (one.resource && std::ranges::find(resources, *one.resource) == resources.end())
+            resources.push_back(*one.resource);
+    return resources;
+}
+
+/// Sold, nothing of it begun, and not what is late itself alone: leaving it out helps somebody else.
+std::vector<std::int32_t> batches_to_spare(const Left& left) {
+    std::vector<std::int32_t> batches;
+    for (std::int32_t batch = 0; batch < static_cast<std::int32_t>(left.expansion.batches.size()); ++batch) {
+        if (left.expansion.batches[batch].sales.empty()) continue;
+        bool begun = false;
+        for (std::size_t id = 0; id < left.happened.size(); ++id)
+            begun = begun || (left.expansion.tasks[id].batch == batch && left.happened[id]);
+        const bool used =
+            std::ranges::any_of(left.expansion.food, [&](const FoodLink& link) { return link.from == batch; });
+        if (!begun && !used) batches.push_back(batch);
+    }
+    return batches;
+}
+
+}  // namespace
+
+std::vector<WayOut> ways_out(const Situation& situation, const Left& left, const Schedule* announced,
+                             const std::vector<Time>& late, const std::vector<HoldUp>& held_up,
+                             const Options& options) {
+    Trial trial(situation, left, announced, late, options);
+    for (const ResourceId resource : worth_having(held_up)) trial.borrow(resource);
+    if (late.size() > 1)
+        for (std::size_t order = 0; order < late.size(); ++order) trial.serve_late(static_cast<std::int32_t>(order));
+    for (const std::int32_t batch : batches_to_spare(left)) trial.leave_out(batch);
+    return trial.take();
+}
+
+}  // namespace oventide::replan

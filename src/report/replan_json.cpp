@@ -1,0 +1,215 @@
+/// A replanned day for programs; plans/json.md documents every field.
+
+#include <nlohmann/json.hpp>
+
+#include "oventide/report.hpp"
+
+namespace oventide::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr int kFormat = 1;  // see json.cpp
+
+const char* name_of(replan::State state) {
+    switch (state) {
+        case replan::State::waiting:
+            return "waiting";
+        case replan::State::running:
+            return "running";
+        case replan::State::finished:
+            break;
+    }
+    return "finished";
+}
+
+const char* name_of(replan::Replanned::Way way) {
+    switch (way) {
+        case replan::Replanned::Way::unchanged:
+            return "unchanged";
+        case replan::Replanned::Way::shifted:
+            return "shifted";
+        case replan::Replanned::Way::reordered:
+            return "reordered";
+        case replan::Replanned::Way::impossible:
+            break;
+    }
+    return "impossible";
+}
+
+const char* name_of(replan::HoldUp::Cause cause) {
+    switch (cause) {
+        case replan::HoldUp::Cause::step:
+            return "step";
+        case replan::HoldUp::Cause::busy:
+            return "busy";
+        case replan::HoldUp::Cause::closed:
+            return "closed";
+        case replan::HoldUp::Cause::now:
+            break;
+    }
+    return "now";
+}
+
+const char* name_of(replan::WayOut::Kind kind) {
+    switch (kind) {
+        case replan::WayOut::Kind::borrow:
+            return "borrow";
+        case replan::WayOut::Kind::helper:
+            return "helper";
+        case replan::WayOut::Kind::serve_late:
+            return "serve late";
+        case replan::WayOut::Kind::leave_out:
+            break;
+    }
+    return "leave out";
+}
+
+class Writer {
+public:
+    explicit Writer(const Day& day) : day_(day), result_(day.result) {}
+
+    std::string text() const {
+        const replan::Situation& situation = day_.situation;
+        Json json{{"format", kFormat}, {"report", "replan"}, {"title", situation.today.title}};
+        json["timezone"] = situation.today.timezone;
+        json["now"] = time(situation.now);
+        json["way"] = name_of(result_.way);
+        json["steps"] = steps();
+        json["changes"] = changes();
+        json["pickups"] = pickups();
+        json["broken"] = broken();
+        json["ways"] = ways();
+        json["hands_on"] = hands_on();
+        json["free"] = free();
+        json["overdue"] = Json::array();
+        for (const ActivityId step : result_.overdue) json["overdue"].push_back(id(step));
+        json["unknown"] = situation.unknown;
+        json["open_end"] = situation.open_end;
+        json["diagnosis"] = result_.diagnosis;
+        return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    }
+
+private:
+    Json time(Instant at) const {
+        return {{"at", clock::iso_text(day_.zone, at)}, {"minutes", at.time_since_epoch().count()}};
+    }
+    Json time(const std::optional<Instant>& at) const { return at ? time(*at) : Json(nullptr); }
+    const std::string& id(ActivityId step) const { return day_.planned.project.activities[step].name; }
+
+    Json steps() const {
+        Json list = Json::array();
+        for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
+            const replan::StepState& step = day_.situation.steps[k];
+            std::optional<Instant> start, ready;
+            if (result_.timetable) {
+                start = result_.expansion->origin + Minutes{result_.outcome.schedule->start[k]};
+                ready = *start + Minutes{result_.expansion->project.activities[k].duration};
+            }
+            list.push_back({{"id", id(static_cast<ActivityId>(k))},
+                            {"state", name_of(step.state)},
+                            {"start", time(start)},
+                            {"ready", time(ready)},
+                            {"announced", time(step.announced)},
+                            {"inferred", step.inferred}});
+        }
+        return list;
+    }
+
+    Json changes() const {
+        Json list = Json::array();
+        for (const replan::Change& change : result_.changes)
+            list.push_back({{"id", id(change.step)},
+                            {"from", time(change.from)},
+                            {"to", time(change.to)},
+                            {"others", change.others}});
+        return list;
+    }
+
+    Json pickups() const {
+        Json list = Json::array();
+        for (const replan::Pickup& pickup : result_.pickups) {
+            Json before = nullptr;
+            if (pickup.before) before = (pickup.at - *pickup.before).count();
+            list.push_back({{"order", day_.situation.today.orders[pickup.order].name},
+                            {"pickup", time(pickup.at)},
+                            {"done", time(pickup.done)},
+                            {"spare_before", before},
+                            {"spare", (pickup.at - pickup.done).count()},
+                            {"last", pickup.last ? Json(id(*pickup.last)) : Json(nullptr)},
+                            {"held_up", held_up(pickup.held_up)}});
+        }
+        return list;
+    }
+
+    Json held_up(const std::vector<replan::HoldUp>& chain) const {
+        Json list = Json::array();
+        for (const replan::HoldUp& one : chain)
+            list.push_back({{"id", id(one.step)},
+                            {"cause", name_of(one.cause)},
+                            {"by", one.by ? Json(id(*one.by)) : Json(nullptr)},
+                            {"resource", one.resource ? Json(resource(*one.resource)) : Json(nullptr)}});
+        return list;
+    }
+
+    Json ways() const {
+        Json list = Json::array();
+        for (const replan::WayOut& way : result_.ways) {
+            Json late = Json::array();
+            for (const auto& one : way.late)
+                late.push_back({{"order", day_.situation.today.orders[one.order].name}, {"minutes", one.by.count()}});
+            list.push_back({{"kind", name_of(way.kind)}, {"what", what(way)}, {"late", late}});
+        }
+        return list;
+    }
+
+    std::string what(const replan::WayOut& way) const {
+        const Plan& plan = day_.situation.today;
+        if (way.kind == replan::WayOut::Kind::borrow) return plan.kitchen.equipment[way.what].name;
+        if (way.kind == replan::WayOut::Kind::helper) return plan.kitchen.crew[way.what].name;
+        if (way.kind == replan::WayOut::Kind::serve_late) return plan.orders[way.what].name;
+        const Batch& batch = result_.expansion->batches[way.what];
+        return plan.components[batch.component].name + " " + std::to_string(batch.number);
+    }
+
+    std::string resource(ResourceId index) const {
+        const ResourceInfo& info = result_.expansion->resources[index];
+        const Kitchen& kitchen = day_.situation.today.kitchen;
+        return info.person ? kitchen.crew[*info.person].name : kitchen.equipment[*info.equipment].name;
+    }
+
+    Json hands_on() const {
+        Json list = Json::array();
+        for (const replan::HandsOn& one : result_.hands_on)
+            list.push_back({{"person", person(one.person)},
+                            {"id", id(one.step)},
+                            {"from", time(one.span.from)},
+                            {"to", time(one.span.to)}});
+        return list;
+    }
+
+    Json free() const {
+        Json list = Json::array();
+        for (const replan::Free& one : result_.free)
+            list.push_back({{"person", person(one.person)}, {"until", time(one.until)}});
+        return list;
+    }
+
+    const std::string& person(PersonIndex index) const { return day_.situation.today.kitchen.crew[index].name; }
+
+    Json broken() const {
+        Json list = Json::array();
+        for (const replan::Broken& one : result_.broken)
+            list.push_back({{"id", id(one.step)}, {"promise", one.promise}, {"over", one.over.count()}});
+        return list;
+    }
+
+    const Day& day_;
+    const replan::Replanned& result_;
+};
+
+}  // namespace
+
+std::string replan_json(const Day& day) { return Writer(day).text(); }
+
+}  // namespace oventide::report

@@ -1,0 +1,298 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "report/day.hpp"
+#include "report/page.hpp"
+#include "report/shared.hpp"
+
+namespace oventide::report {
+namespace {
+
+constexpr std::size_t kNextSteps = 6;
+
+using replan::Replanned;
+using replan::State;
+
+class Writer {
+public:
+    Writer(const Day& day, const Style& style)
+        : day_(day),
+          result_(day.result),
+          subject_(subject_of(day)),
+          words_(subject_, style.ascii),
+          days_(day.zone, span_of(day)),
+          page_(style) {}
+
+    std::string text() {
+        page_.title(words_.name(day_.situation.today.title), days_.day_time(day_.situation.now));
+        page_.blank();
+        page_.prominent(verdict());
+        if (result_.timetable) {
+            add_now();
+            add_next();
+            add_changes();
+            add_pickups();
+            add_late();
+            add_ways();
+        }
+        add_limits();
+        add_remarks();
+        return page_.text();
+    }
+
+private:
+    std::string task(ActivityId id) const { return words_.name(words_.task(id)); }
+    std::string at(Instant when) const { return days_.time_from(when, day_.situation.now); }
+
+    std::string verdict() const {
+        if (!result_.timetable) return "NO TIMETABLE for what is left was found.";
+        const auto late = std::ranges::count_if(result_.pickups, [](const auto& one) { return one.last.has_value(); });
+        std::string text = late == 0   ? "Every pickup can be kept."
+                           : late == 1 ? "LATE: one pickup cannot be kept."
+                                       : fmt::format("LATE: {} pickups cannot be kept.", late);
+        if (!result_.broken.empty()) text += " A limit is broken.";
+        switch (result_.way) {
+            case Replanned::Way::unchanged:
+                return text + " Nothing changes.";
+            case Replanned::Way::shifted:
+                return text + " The order of work stays.";
+            case Replanned::Way::reordered:
+                return text + " Some work changes its order.";
+            case Replanned::Way::impossible:
+                break;
+        }
+        return text;
+    }
+
+    const Row& row_of(ActivityId id) const {
+        const std::string& name = result_.expansion->project.activities[id].name;
+        return *std::ranges::find(result_.timetable->rows, name, &Row::id);
+    }
+
+    /// "Maren", or where her hands come in later "Maren 05:16".
+    std::string who(ActivityId id) const {
+        std::vector<std::string> names;
+        std::set<PersonIndex> seen;  // each once, from when their hands are first wanted
+        for (const replan::HandsOn& hands : result_.hands_on)
+            if (hands.step == id && seen.insert(hands.person).second)
+                names.push_back(from(hands.person, hands.span.from, day_.situation.now));
+        const Row& row = row_of(id);
+        for (const HandsUse& hands : row.hands)
+            if (!hands.washing && hands.span.to > day_.situation.now)
+                if (seen.insert(hands.person).second)
+                    names.push_back(from(hands.person, hands.span.from, std::max(row.start, day_.situation.now)));
+        return joined(names);
+    }
+    std::string from(PersonIndex person, Instant begins, Instant seen_from) const {
+        return words_.person(person) + (begins > seen_from ? " " + days_.time_from(begins, seen_from) : "");
+    }
+
+    std::vector<ActivityId> waiting_by_start() const {
+        std::vector<ActivityId> ids;
+        for (std::size_t id = 0; id < day_.situation.steps.size(); ++id)
+            if (day_.situation.steps[id].state == State::waiting) ids.push_back(static_cast<ActivityId>(id));
+        std::ranges::stable_sort(ids, {}, [&](ActivityId id) { return result_.outcome.schedule->start[id]; });
+        return ids;
+    }
+
+    void step_row(Table& table, const std::string& time, ActivityId id) const {
+        const Row& row = row_of(id);
+        table.row({time, task(id), equipment_text(row, {row.start, row.end}, words_, days_, false), who(id)});
+    }
+
+    static Table steps_table(const std::string& time) {
+        return Table({{time, Align::left, 12}, {"what"}, {"with", Align::left, 14}, {"who", Align::left, 14}});
+    }
+
+    void add_now() {
+        page_.heading("Now");
+        Table table = steps_table("until");
+        for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
+            const replan::StepState& step = day_.situation.steps[k];
+            const auto id = static_cast<ActivityId>(k);
+            if (step.state == State::running) step_row(table, at(step.ready), id);
+        }
+        for (const ActivityId id : waiting_by_start())
+            if (row_of(id).start == day_.situation.now) step_row(table, "start", id);
+        if (table.empty())
+            page_.paragraph("Nothing is under way.", 2);
+        else
+            page_.table(table, 2);
+        for (const replan::Free& free : result_.free)
+            page_.paragraph(words_.person(free.person) + (free.until ? " is free until " + at(*free.until) + "."
+                                                                     : " has nothing to do any more."),
+                            2);
+    }
+
+    void add_next() {
+        Table table = steps_table("start");
+        std::size_t count = 0;
+        for (const ActivityId id : waiting_by_start())
+            if (row_of(id).start > day_.situation.now && count++ < kNextSteps)
+                step_row(table, at(row_of(id).start), id);
+        if (table.empty()) return;
+        page_.heading("Next");
+        page_.table(table, 2);
+    }
+
+    void add_changes() {
+        if (result_.changes.empty()) return;
+        page_.heading("What changes");
+        Table table({{"was", Align::left, 12}, {"is", Align::left, 12}, {"what"}, {"", Align::right, 16}});
+        for (const replan::Change& change : result_.changes) {
+            std::string by = change.from ? who(change.step) : "new";
+            if (change.from && *change.from != change.to) {
+                const Minutes moved = change.to - *change.from;
+                by = moved > Minutes{0} ? short_duration(moved) + " later" : short_duration(-moved) + " earlier";
+            }
+            table.row({change.from ? at(*change.from) : "", at(change.to), task(change.step), by});
+        }
+        page_.table(table, 2);
+    }
+
+    static std::string margin_text(Minutes margin) {
+        return margin >= Minutes{0} ? short_duration(margin) : "LATE " + short_duration(-margin);
+    }
+
+    void add_pickups() {
+        page_.heading("Pickups");
+        Table table({{"", Align::left, 12},
+                     {"order"},
+                     {"ready", Align::left, 12},
+                     {"margin was", Align::right, 12},
+                     {"is", Align::right, 12}});
+        for (const replan::Pickup& pickup : result_.pickups)
+            table.row({at(pickup.at), words_.name(day_.situation.today.orders[pickup.order].name), at(pickup.done),
+                       pickup.before ? margin_text(pickup.at - *pickup.before) : "",
+                       margin_text(pickup.at - pickup.done)});
+        page_.table(table, 2);
+    }
+
+    /// Of each late pickup when it can be had, and what holds it up.
+    void add_late() {
+        for (const replan::Pickup& pickup : result_.pickups) {
+            if (!pickup.last) continue;
+            page_.heading(words_.name(day_.situation.today.orders[pickup.order].name) + " is late");
+            page_.paragraph(fmt::format("{} late: the earliest found is {}, when the last of it is ready: {}.",
+                                        duration_text(pickup.done - pickup.at), at(pickup.done), task(*pickup.last)),
+                            2, 2);
+            for (const replan::HoldUp& one : pickup.held_up) page_.paragraph(held_up(one), 2, 2);
+        }
+    }
+
+    std::string held_up(const replan::HoldUp& one) const {
+        const std::string step = fmt::format("{} {}", at(row_of(one.step).start), task(one.step));
+        switch (one.cause) {
+            case replan::HoldUp::Cause::step:
+                return step + ": follows " + task(*one.by);
+            case replan::HoldUp::Cause::busy:
+                return fmt::format("{}: {} is with {} before", step, words_.resource(*one.resource), task(*one.by));
+            case replan::HoldUp::Cause::closed:
+                return fmt::format("{}: {} is not there, or not hot, before", step, words_.resource(*one.resource));
+            case replan::HoldUp::Cause::now:
+                break;
+        }
+        return step + ": cannot start before now";
+    }
+
+    void add_ways() {
+        if (result_.ways.empty()) return;
+        page_.heading("What would help (each was tried, by itself)");
+        for (const replan::WayOut& way : result_.ways) page_.paragraph(way_text(way), 2, 2);
+    }
+
+    std::string way_text(const replan::WayOut& way) const {
+        std::vector<std::string> late;
+        for (const auto& one : way.late)
+            late.push_back(fmt::format("{} {} late", words_.name(day_.situation.today.orders[one.order].name),
+                                       duration_text(one.by)));
+        return what(way) + ": " + (late.empty() ? "every pickup is kept" : joined(late));
+    }
+
+    std::string what(const replan::WayOut& way) const {
+        switch (way.kind) {
+            case replan::WayOut::Kind::borrow:
+                return "borrow another " + words_.equipment(way.what);
+            case replan::WayOut::Kind::helper:
+                return "somebody helps who does what " + words_.person(way.what) + " does";
+            case replan::WayOut::Kind::serve_late:
+                return fmt::format("let {} alone wait", words_.name(day_.situation.today.orders[way.what].name));
+            case replan::WayOut::Kind::leave_out:
+                break;
+        }
+        const Batch& batch = result_.expansion->batches[way.what];
+        return fmt::format("leave out {}, {}", words_.component(batch.component),
+                           words_.amount(batch.component, batch.share.to - batch.share.from));
+    }
+
+    void add_limits() {
+        if (result_.broken.empty()) return;
+        page_.heading("Cannot be kept");
+        for (const replan::Broken& broken : result_.broken)
+            page_.paragraph(fmt::format("{}: {} over (at {})", words_.name(broken.promise), duration_text(broken.over),
+                                        task(broken.step)),
+                            2, 2);
+        page_.paragraph("A caution, no verdict: local rules and a trained person decide what may be served.", 2);
+    }
+
+    void add_remarks() {
+        std::vector<std::string> remarks;
+        for (const ActivityId id : result_.overdue)
+            remarks.push_back(fmt::format("{}: should have started at {}, and nothing is noted; taken as not started.",
+                                          task(id), at(*day_.situation.steps[id].announced)));
+        for (std::size_t id = 0; id < day_.situation.steps.size(); ++id) {
+            const replan::StepState& step = day_.situation.steps[id];
+            if (step.state == State::running && step.told_ready && *step.told_ready < step.ready &&
+                step.ready == day_.situation.now)
+                remarks.push_back(fmt::format("{}: was to be ready at {}, and nothing is noted; taken as ready now.",
+                                              task(static_cast<ActivityId>(id)), at(*step.told_ready)));
+        }
+        for (std::size_t id = 0; id < day_.situation.steps.size(); ++id)
+            if (day_.situation.steps[id].inferred)
+                remarks.push_back(task(static_cast<ActivityId>(id)) +
+                                  ": not noted, but what needs it has started; taken as finished.");
+        for (const std::string& name : day_.situation.open_end)
+            remarks.push_back(words_.name(name) + ": nobody knows until when; taken as for the rest of the day.");
+        for (const std::string& name : day_.situation.unknown)
+            remarks.push_back("The journal names '" + words_.name(name) + "', which the plan does not have.");
+        for (const std::string& what : result_.diagnosis) remarks.push_back(words_.name(what) + ".");
+        if (remarks.empty()) return;
+        page_.heading("Mind");
+        for (const std::string& remark : remarks) page_.paragraph(remark, 2, 2);
+    }
+
+    const Day& day_;
+    const Replanned& result_;
+    Subject subject_;
+    Words words_;
+    Days days_;
+    Page page_;
+};
+
+}  // namespace
+
+Subject subject_of(const Day& day) {
+    const Expansion& expansion = day.result.expansion ? *day.result.expansion : day.planned;
+    return {day.situation.today,
+            day.zone,
+            expansion,
+            day.result.outcome,
+            day.result.timetable ? &*day.result.timetable : nullptr,
+            nullptr};
+}
+
+Span span_of(const Day& day) {
+    Span span = span_of(subject_of(day));
+    span.from = std::min(span.from, day.situation.now);
+    for (const replan::StepState& step : day.situation.steps) {
+        if (step.announced) span.from = std::min(span.from, *step.announced);
+        if (step.told_ready) span.to = std::max(span.to, *step.told_ready);
+    }
+    return span;
+}
+
+std::string replan_text(const Day& day, const Style& style) { return Writer(day, style).text(); }
+
+}  // namespace oventide::report

@@ -1,0 +1,228 @@
+// The day itself: what is announced, what happens, what is left; and that no entry is ever lost.
+#include <doctest/doctest.h>
+#include <signal.h>
+
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "cli/run.hpp"
+#include "cli/small_plan.hpp"
+
+namespace {
+
+using oventide::test::Call;
+using oventide::test::Folder;
+using oventide::test::kSmallPlan;
+using oventide::test::Result;
+using oventide::test::run;
+
+std::string text_of(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::ostringstream text;
+    text << file.rdbuf();
+    return text.str();
+}
+
+/// A plan in a folder of its own, and its journal. Without an order for it the clock stands at 13:00, summer time,
+/// on the day of the pickup.
+struct Day {
+    Folder folder;
+    std::string plan = folder.file("day.toml", kSmallPlan);
+    std::string now = "2026-10-03T12:00Z";
+
+    Call call(std::vector<std::string> words) const {
+        words.insert(words.begin() + 1, plan);
+        return {.words = std::move(words), .environment = {{"OVENTIDE_NOW", now}}};
+    }
+    Result tell(std::vector<std::string> words) const { return run(call(std::move(words))); }
+    std::string journal() const { return text_of(folder.path("day.journal")); }
+};
+
+TEST_CASE("a day: published, noted, replanned") {
+    Day day;
+    const Result published = day.tell({"publish"});
+    CHECK(published.code == 0);
+    CHECK(published.output == "published: 2 steps, entry 1 of " + day.folder.path("day.journal") + "\n");
+
+    const Result calm = day.tell({"replan"});
+    CHECK(calm.code == 0);
+    CHECK(calm.output.find("Every pickup can be kept. Nothing changes.") != std::string::npos);
+    const std::string before = day.journal();
+
+    // 15:11 mix, 15:23 bake, 15:45 done, 16:00 pickup: it runs 4 minutes long.
+    day.now = "2026-10-03T14:11Z";
+    CHECK(day.tell({"note", "started", "plum-tart.1.mix"}).code == 0);
+    day.now = "2026-10-03T14:20Z";
+    const Result shifted = day.tell({"replan", "--note", "runs-long plum-tart.1.mix 4"});
+    CHECK(shifted.code == 0);
+    CHECK(shifted.errors == "noted: 3 2026-10-03T15:20+01:00 will-end plum-tart.1.mix at 2026-10-03T15:27+01:00\n");
+    CHECK(shifted.output.find("Every pickup can be kept. The order of work stays.") != std::string::npos);
+    CHECK(shifted.output.find("15:23 15:27 plum tart: bake") != std::string::npos);
+    CHECK(day.journal().rfind(before, 0) == 0);
+
+    // What changed was announced, so that nothing changes any more.
+    CHECK(day.tell({"replan"}).output.find("Nothing changes.") != std::string::npos);
+}
+
+TEST_CASE("a dry run records nothing, and shows what the real one would") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const std::string before = day.journal();
+    day.now = "2026-10-03T14:30Z";
+    const Result dry = day.tell({"replan", "--dry-run", "--note", "started plum-tart.1.mix", "--json"});
+    CHECK(dry.code == 0);
+    CHECK(dry.errors == "");
+    CHECK(day.journal() == before);
+    const Result real = day.tell({"replan", "--note", "started plum-tart.1.mix", "--json"});
+    CHECK(real.output == dry.output);
+    CHECK(day.journal() != before);
+    CHECK(nlohmann::json::parse(real.output)["way"] == "shifted");
+}
+
+TEST_CASE("a pickup that cannot be kept is said to be late, by how much and why") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:40Z";  // 15:40, and nothing has been begun: 12 and 22 minutes to go
+    const Result late = day.tell({"replan"});
+    CHECK(late.code == 0);
+    CHECK(late.output.find("LATE: one pickup cannot be kept.") != std::string::npos);
+    CHECK(late.output.find("14 min late: the earliest found is 16:14") != std::string::npos);
+    CHECK(late.output.find("plum tart: mix: cannot start before now") != std::string::npos);
+    CHECK(late.output.find("plum tart: mix: should have started at 15:11") != std::string::npos);
+}
+
+TEST_CASE("what cannot be noted is refused, says why, and is not in the journal") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const std::string before = day.journal();
+    const struct {
+        std::string name;
+        std::vector<std::string> words;
+        std::string says;
+    } rows[] = {
+        {"nothing", {"note"}, "what has happened?"},
+        {"no kind", {"note", "finshed", "plum-tart.1.mix"}, "did you mean 'finished'?"},
+        {"no step", {"note", "started", "plum-tart.1.mux"}, "perhaps: plum-tart.1.mix"},
+        {"several steps", {"note", "started", "plum"}, "several steps begin with 'plum'"},
+        {"no time", {"note", "ready", "plum-tart.1.mix", "5"}, "write it like 05:10"},
+        {"no equipment", {"note", "broken", "kiln"}, "it has: oven"},
+        {"nobody", {"note", "away", "Bede"}, "it has: Ada"},
+        {"not under way", {"note", "runs-long", "plum-tart.1.mix", "5"}, "note first when it started"},
+        {"a whole night long", {"note", "runs-long", "plum-tart.1.mix", "9999"}, "no number of minutes"},
+        {"no temperature", {"note", "probe", "plum-tart.1.mix", "warm"}, "write it like 21.5"},
+        {"undone what is not there", {"note", "undo", "77"}, "77"},
+        {"a note for the replan", {"replan", "--note", "started plum-tart.1.mux"}, "perhaps: plum-tart.1.mix"},
+        {"a dry note", {"replan", "--dry-run", "--note", "undo 77"}, "77"},
+    };
+    for (const auto& row : rows) {
+        SUBCASE(row.name.c_str()) {
+            const Result result = day.tell(row.words);
+            CHECK(result.code == 2);
+            CHECK(result.output == "");
+            CHECK_MESSAGE(result.errors.find(row.says) != std::string::npos, result.errors);
+            CHECK(day.journal() == before);
+        }
+    }
+}
+
+TEST_CASE("no timetable was published, no journal for standard input, no such time") {
+    Day day;
+    const Result unpublished = day.tell({"replan"});
+    CHECK(unpublished.code == 2);
+    CHECK(unpublished.errors.find("'oventide publish") != std::string::npos);
+    CHECK(run({.words = {"note", "-", "started", "x"}, .input = kSmallPlan}).errors.find("no journal") !=
+          std::string::npos);
+    day.now = "soon";
+    CHECK(day.tell({"publish"}).errors.find("OVENTIDE_NOW") != std::string::npos);
+}
+
+TEST_CASE("a damaged journal is not touched, and the place is named") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    std::string text = day.journal();
+    text[text.find("published") + 1] = 'x';
+    text += "2 is not an entry\n";
+    day.folder.file("day.journal", text);
+    for (const std::vector<std::string>& words :
+         {std::vector<std::string>{"note", "away", "Ada"}, {"replan"}, {"publish"}}) {
+        const Result result = day.tell(words);
+        CHECK(result.code == 3);
+        CHECK(result.errors.find("line 2") != std::string::npos);
+        CHECK(day.journal() == text);
+    }
+}
+
+/// The lines of a journal that are entries, whole.
+int entries_in(const std::string& journal) {
+    std::istringstream lines(journal);
+    int count = 0;
+    for (std::string line; std::getline(lines, line);)
+        count += !line.empty() && line[0] >= '0' && line[0] <= '9' && line.find(" #") != std::string::npos;
+    return count;
+}
+
+/// A command that ends midway: whatever was in the journal is still there, whatever it said that it noted is there
+/// now, and the next command goes on from there.
+void check_nothing_lost(const Day& day, const std::string& before, const Result& ended) {
+    const std::string after = day.journal();
+    CHECK(after.rfind(before, 0) == 0);
+    const std::string said = ended.output + ended.errors;
+    const std::size_t noted = said.find("noted: ");
+    if (noted != std::string::npos && said.find('\n', noted) != std::string::npos) {
+        const std::size_t from = noted + std::string("noted: ").size();
+        CHECK(after.find(said.substr(from, said.find('\n', noted) - from)) != std::string::npos);
+    }
+}
+
+TEST_CASE("a disk that is full after any byte: nothing is lost, and the cook is told") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    REQUIRE(day.tell({"note", "away", "Ada", "until", "13:30"}).code == 0);
+    const std::string before = day.journal();
+    REQUIRE(day.tell({"note", "back", "Ada"}).code == 0);
+    const std::size_t most = day.journal().size();
+    for (std::size_t bytes = before.size(); bytes <= most; ++bytes) {
+        CAPTURE(bytes);
+        day.folder.file("day.journal", before);
+        Call call = day.call({"note", "back", "Ada"});
+        call.file_bytes = static_cast<int>(bytes);
+        const Result full = run(call);
+        CHECK(full.code == (bytes < most ? 3 : 0));
+        if (bytes < most) CHECK(full.errors.find("the disk is full; nothing was recorded") != std::string::npos);
+        check_nothing_lost(day, before, full);
+        // Room again: the entry goes in behind what is left of the first attempt.
+        const Result again = day.tell({"note", "mended", "oven"});
+        CHECK(again.code == 0);
+        CHECK(day.journal().rfind(before, 0) == 0);
+        CHECK(day.tell({"replan", "--dry-run"}).code == 0);
+    }
+}
+
+TEST_CASE("killed at any point, a few hundred times over: no entry is ever lost") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    int killed = 0, ended = 0, torn = 0;
+    int microseconds = 500;
+    for (int k = 0; k < 300; ++k) {
+        CAPTURE(k);
+        const std::string before = day.journal();
+        Call call = day.call(k % 2 == 0 ? std::vector<std::string>{"note", "away", "Ada", "until", "13:30"}
+                                        : std::vector<std::string>{"replan", "--note", "back Ada"});
+        call.kill_after_microseconds = microseconds;
+        const Result result = run(call);
+        check_nothing_lost(day, before, result);
+        killed += result.signal == SIGKILL || result.code == 128 + SIGKILL;
+        ended += result.code == 0;
+        torn += entries_in(day.journal()) == entries_in(before) && day.journal() != before;
+        // The longest wait after which it is still killed is found by trial, whatever the machine.
+        microseconds = result.code == 0 ? microseconds / 2 + 500 : microseconds + microseconds / 8;
+    }
+    CHECK(killed > 50);
+    CHECK(ended > 20);
+    MESSAGE(killed, " killed, ", ended, " ended by themselves, ", torn, " left an entry half written");
+    const Result after = day.tell({"replan", "--note", "back Ada"});
+    CHECK(after.code == 0);
+}
+
+}  // namespace

@@ -1,0 +1,160 @@
+/// Random plans with random events: every replanned timetable is sound, what has happened stays, nothing is silent.
+
+#include "oventide/replan.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <random>
+#include <set>
+
+#include "oventide/check.hpp"
+#include "support/planned.hpp"
+#include "support/random_plan.hpp"
+
+using namespace oventide;
+
+namespace {
+
+const replan::Options kQuick{8, 60, 200, 10, 1};
+
+/// A journal that begins with the timetable as published.
+class Notes {
+public:
+    explicit Notes(const test::Planned& planned) { note(journal::publication(planned.plan, *planned.timetable, "0")); }
+    void note(journal::Event event) {
+        journal.entries.push_back({static_cast<std::int32_t>(journal.entries.size()) + 1, {}, std::move(event)});
+    }
+    journal::Journal journal{"UTC", {}, {}};
+};
+
+/// Draws alike on every machine.
+class Dice {
+public:
+    explicit Dice(std::uint32_t seed) : random_(seed) {}
+    std::int64_t below(std::int64_t n) { return static_cast<std::int64_t>(random_() % static_cast<std::uint64_t>(n)); }
+    bool one_in(std::int64_t n) { return below(n) == 0; }
+    Minutes minutes(std::int64_t n) { return Minutes{below(n)}; }
+    template <class Thing>
+    const Thing& of(const std::vector<Thing>& things) {
+        return things[static_cast<std::size_t>(below(static_cast<std::int64_t>(things.size())))];
+    }
+
+private:
+    std::mt19937 random_;
+};
+
+/// What goes wrong in a kitchen, whatever has been begun.
+void troubles(const test::Planned& planned, Instant now, bool pickups_move, Dice& draw, Notes& notes) {
+    if (draw.one_in(2)) {
+        const auto& name = draw.of(planned.plan.kitchen.equipment).name;
+        notes.note(journal::Broken{name, now, now + Minutes{20} + draw.minutes(60)});
+        if (draw.one_in(4)) notes.note(journal::Mended{name, now + Minutes{10}});
+    }
+    if (draw.one_in(3))
+        notes.note(journal::Left{draw.of(planned.plan.kitchen.crew).name, now, now + Minutes{15} + draw.minutes(60)});
+    if (pickups_move && draw.one_in(4)) {
+        const Order& order = draw.of(planned.plan.orders);
+        notes.note(journal::PickupMoved{order.name, order.pickup + draw.minutes(60) - Minutes{30}});
+    }
+}
+
+void as_it_went(const test::Planned& planned, Instant now, Dice& draw, bool exactly, Notes& notes) {
+    for (const Row& row : planned.timetable->rows) {
+        if (row.start > now || (!exactly && draw.one_in(8))) continue;
+        notes.note(journal::Started{row.id, row.start});
+        if (row.ready <= now && (exactly || !draw.one_in(8))) notes.note(journal::Finished{row.id, row.ready});
+        if (row.ready > now && !exactly && draw.one_in(3))
+            notes.note(journal::WillEnd{row.id, row.ready + draw.minutes(60)});
+    }
+}
+
+struct Asked {
+    replan::Situation situation;
+    replan::Replanned result;
+};
+
+Asked ask(const test::Planned& planned, const Notes& notes, Instant now) {
+    auto situation = replan::situation(planned.plan, planned.expansion, notes.journal, now);
+    auto result = replan::replan(planned.plan, planned.expansion, notes.journal, situation, kQuick);
+    for (const std::string& fault : result.unsound) FAIL_CHECK(fault);
+    return {std::move(situation), std::move(result)};
+}
+
+void check_promises(const test::Planned& planned, const Asked& asked) {
+    const replan::Situation& situation = asked.situation;
+    const replan::Replanned& result = asked.result;
+    if (!result.timetable) {
+        CHECK(!result.diagnosis.empty());
+        return;
+    }
+    std::set<ActivityId> changed;
+    for (const replan::Change& change : result.changes) changed.insert(change.step);
+    for (std::size_t id = 0; id < situation.steps.size(); ++id) {
+        const replan::StepState& step = situation.steps[id];
+        const Instant start = planned.expansion.origin + Minutes{result.outcome.schedule->start[id]};
+        if (step.state == replan::State::waiting) {
+            CHECK(start >= situation.now);
+            if (step.announced != start) CHECK(changed.contains(static_cast<ActivityId>(id)));
+        } else {
+            CHECK(start == step.start);
+        }
+    }
+    for (const replan::Pickup& pickup : result.pickups) {
+        CHECK((pickup.done > pickup.at) == pickup.last.has_value());
+        CHECK(pickup.at == situation.today.orders[pickup.order].pickup);
+    }
+    const bool late = std::ranges::any_of(result.pickups, [](const auto& pickup) { return pickup.last.has_value(); });
+    if (!late) CHECK(result.ways.empty());
+}
+
+}  // namespace
+
+TEST_CASE("random days: no news changes nothing; whatever happens, what comes out is sound") {
+    int replanned = 0, late = 0, reordered = 0;
+    for (std::uint32_t seed = 1; seed <= 30; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        Notes calm(planned);
+        as_it_went(planned, now, draw, true, calm);
+        const Asked nothing = ask(planned, calm, now);
+        CHECK(nothing.result.way == replan::Replanned::Way::unchanged);
+        check_promises(planned, nothing);
+
+        Notes busy(planned);
+        as_it_went(planned, now, draw, false, busy);
+        troubles(planned, now, true, draw, busy);
+        const Asked asked = ask(planned, busy, now);
+        check_promises(planned, asked);
+        replanned += asked.result.timetable.has_value();
+        reordered += asked.result.way == replan::Replanned::Way::reordered;
+        for (const replan::Pickup& pickup : asked.result.pickups) late += pickup.last.has_value();
+    }
+    CHECK(replanned > 20);
+    CHECK(reordered > 0);
+    CHECK(late > 2);
+}
+
+TEST_CASE(
+    "random days on which nothing has begun: the referee of plans finds nothing wrong but what is said to be late") {
+    int replanned = 0;
+    for (std::uint32_t seed = 100; seed < 130; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = planned.timetable->rows.front().start - Minutes{5};
+        Notes notes(planned);
+        troubles(planned, now, false, draw, notes);
+        const Asked asked = ask(planned, notes, now);
+        check_promises(planned, asked);
+        if (!asked.result.timetable) continue;
+        ++replanned;
+        for (const Violation& violation : check(asked.situation.today, *asked.result.timetable))
+            if (violation.rule != Rule::pickup) FAIL_CHECK(violation.what);
+    }
+    CHECK(replanned > 20);
+}
