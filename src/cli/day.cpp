@@ -88,7 +88,11 @@ std::vector<journal::Event> events_of(const Desk& desk, const std::vector<std::s
     return std::move(note.events);
 }
 
+constexpr std::size_t kFew = 3;  ///< entries that are shown one by one
+
 std::string entry_lines(const std::vector<journal::Entry>& entries, const clock::Zone& zone) {
+    if (entries.size() > kFew)
+        return fmt::format("noted: entries {} to {}, as announced\n", entries.front().number, entries.back().number);
     std::string text;
     for (const journal::Entry& entry : entries) text += entry_line(entry, zone);
     return text;

@@ -50,6 +50,21 @@ std::vector<ResourceId> named(const Plan& plan, const Expansion& expansion, cons
     return choices.empty() ? demand.choices : choices;
 }
 
+/// Where each piece of work has a name of its own, they come in the order of the names.
+void one_after_another(const Plan& plan, const Expansion& expansion, const journal::PublishedStep& row,
+                       std::vector<Question>& questions) {
+    std::vector<Question*> hands;
+    for (Question& question : questions) {
+        const bool of_people = expansion.resources[question.choices.front()].person.has_value();
+        if (of_people && question.when.from < question.when.to) hands.push_back(&question);
+    }
+    if (hands.size() != row.who.size()) return;
+    std::ranges::stable_sort(hands, {}, [](const Question* question) { return question->when.from; });
+    for (std::size_t k = 0; k < hands.size(); ++k)
+        for (const ResourceId choice : std::vector(hands[k]->choices))
+            if (plan.kitchen.crew[*expansion.resources[choice].person].name == row.who[k]) hands[k]->choices = {choice};
+}
+
 }  // namespace
 
 std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& expansion,
@@ -69,12 +84,15 @@ std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& ex
     complete(project, schedule);
 
     std::vector<Question> questions;
-    for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id)
+    for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id) {
+        const journal::PublishedStep& row = *rows.at(project.activities[id].name);
+        std::vector<Question> asked;
         for (int k = 0; k < static_cast<int>(project.activities[id].demands.size()); ++k)
-            questions.push_back(
-                {demand_interval(project, schedule, id, k),
-                 named(plan, expansion, project.activities[id].demands[k], *rows.at(project.activities[id].name)), id,
-                 k});
+            asked.push_back({demand_interval(project, schedule, id, k),
+                             named(plan, expansion, project.activities[id].demands[k], row), id, k});
+        one_after_another(plan, expansion, row, asked);
+        questions.insert(questions.end(), asked.begin(), asked.end());
+    }
     // What is certain comes first, so that the rest knows who is taken.
     std::ranges::stable_sort(questions, {}, [](const Question& question) {
         return std::tuple(question.choices.size() > 1, question.when.from);

@@ -11,7 +11,7 @@ namespace {
 
 /// So many minutes after what the news hits other steps may move too.
 constexpr std::array<Time, 4> kReaches{45, 120, 300, kNever};
-constexpr std::array<Time, 6> kLateBy{15, 30, 60, 120, 240, kNever};
+constexpr std::array<Time, 3> kLateBy{60, 240, kNever};
 
 }  // namespace
 
@@ -39,8 +39,7 @@ void Search::run(const std::vector<char>& may_be_late) {
     if (keep_order(none) || repair(none)) return;
     allowance_.limits.assign(left_.limits.size(), kNever);
     if (left_.limits.empty() || !least_broken()) {
-        if (!find_late(may_be_late)) return;
-        least_late();
+        if (!least_late(may_be_late)) return;
         least_broken();
     }
     for (std::size_t k = 0; k < left_.limits.size(); ++k) allowance_.limits[k] = std::max(0, over(left_.limits[k]));
@@ -59,16 +58,19 @@ Time Search::over(const Limit& limit) const {
            left_.expansion.project.activities[limit.keeper].duration - limit.value;
 }
 
-Time Search::lateness(std::size_t order) const {
+Time Search::lateness(std::size_t order, const Schedule& schedule) const {
     Time most = 0;
     const auto by = static_cast<Time>((today_.orders[order].pickup - left_.expansion.origin).count());
-    for (ActivityId id = 0; id < count_; ++id) {
-        if (!waits(id) || left_.promised_due[id] >= kNever) continue;
-        for (const Batch::Sale& sale : left_.expansion.batches[left_.expansion.tasks[id].batch].sales)
-            if (sale.order == static_cast<std::int32_t>(order))
-                most = std::max(most, best->start[id] + left_.expansion.project.activities[id].duration - by);
-    }
+    for (ActivityId id = 0; id < count_; ++id)
+        if (is_last_of(id, order))
+            most = std::max(most, schedule.start[id] + left_.expansion.project.activities[id].duration - by);
     return most;
+}
+
+std::int64_t Search::minutes_late(const Schedule& schedule) const {
+    std::int64_t sum = 0;
+    for (std::size_t order = 0; order < today_.orders.size(); ++order) sum += lateness(order, schedule);
+    return sum;
 }
 
 Upset Search::upset(const Schedule& schedule) const {
@@ -91,7 +93,7 @@ bool Search::as_told(ActivityId id, const Schedule& schedule) const {
 
 bool Search::within(const Allowance& allowance) const {
     for (std::size_t order = 0; order < allowance.late.size(); ++order)
-        if (lateness(order) > allowance.late[order]) return false;
+        if (lateness(order, *best) > allowance.late[order]) return false;
     return true;
 }
 
@@ -195,43 +197,78 @@ std::optional<Schedule> Search::solved(const Project& project, std::int64_t node
     return schedule;
 }
 
-bool Search::find(const Allowance& allowance, std::int64_t nodes) {
-    if (keep_order(allowance)) return true;
-    const Project project = project_with(allowance);
-    auto schedule = solved(project, nodes);
-    if (!schedule) return false;
-    best = tightened(project, std::move(*schedule));
-    kept_order = false;
-    return true;
+/// As few minutes late as can be found, first with little of the day in another order; false where there is no
+/// schedule at all.
+bool Search::least_late(const std::vector<char>& may_be_late) {
+    for (std::size_t order = 0; order < allowance_.late.size(); ++order)
+        if (may_be_late[order]) allowance_.late[order] = kNever;
+    best.reset();
+    keep_order(allowance_);
+    const std::vector<Steps> stretches = neighbourhoods(project_with(allowance_));
+    for (const bool earlier : {false, true})
+        for (const Steps& free : stretches)
+            if (!earlier || &free == &stretches.back()) less_late(may_be_late, free, earlier);
+    for (std::size_t order = 0; best && order < allowance_.late.size(); ++order)
+        allowance_.late[order] = lateness(order, *best);
+    return best.has_value();
 }
 
-/// Everybody late by as much as must be, doubling it: with a deadline the search knows what is urgent.
-bool Search::find_late(const std::vector<char>& may_be_late) {
+/// With a deadline the search knows what is urgent: that of the best so far, or one that is put off until it will do.
+void Search::less_late(const std::vector<char>& may_be_late, const Steps& free, bool earlier) {
+    const std::int64_t before = best ? minutes_late(*best) : -1;
+    if (before == 0) return;
     for (const Time by : kLateBy) {
-        for (std::size_t order = 0; order < allowance_.late.size(); ++order)
-            if (may_be_late[order]) allowance_.late[order] = by;
-        if (find(allowance_, by < kNever ? options_.nodes : options_.thorough)) return true;
+        Allowance tried = allowance_;
+        for (std::size_t order = 0; order < tried.late.size(); ++order)
+            if (may_be_late[order]) tried.late[order] = before > 0 ? static_cast<Time>(before) - 1 : by;
+        auto schedule = solved(lateness_project(with_free(tried, free, earlier)), options_.thorough);
+        if (schedule) {
+            schedule->start.resize(left_.happened.size());
+            schedule->chosen.resize(left_.happened.size());
+            complete(left_.expansion.project, *schedule);
+            if (before < 0 || minutes_late(*schedule) < before) {
+                best = std::move(schedule);
+                kept_order = false;
+            }
+        }
+        if (schedule || before > 0) return;
     }
-    return false;
 }
 
-/// Bisects what each order is late down to the least that a schedule is found for.
-void Search::least_late() {
-    const auto take_used = [&] {
-        for (std::size_t order = 0; order < allowance_.late.size(); ++order) allowance_.late[order] = lateness(order);
-    };
-    take_used();
-    for (std::size_t order = 0; order < allowance_.late.size(); ++order) {
-        Time impossible = -1;
-        while (allowance_.late[order] - impossible > 1 && searches_ > 0) {
-            Allowance tried = allowance_;
-            tried.late[order] = impossible < 0 ? 0 : impossible + (allowance_.late[order] - impossible) / 2;
-            if (find(tried, options_.nodes))
-                take_used();
-            else
-                impossible = tried.late[order];
+/// The minutes late as food that is used too late: what is collected is ready when the last of it is, and was made at
+/// the beginning of time.
+Project Search::lateness_project(Project project) const {
+    Activity beginning;
+    beginning.name = "beginning";
+    beginning.due = 0;
+    const auto first = static_cast<ActivityId>(project.activities.size());
+    project.activities.push_back(std::move(beginning));
+    project.goals = {Goal::overrun};
+    project.links.clear();
+    project.freshness.clear();
+    for (std::size_t order = 0; order < today_.orders.size(); ++order) {
+        const auto pickup = static_cast<Time>((today_.orders[order].pickup - left_.expansion.origin).count());
+        const auto id = static_cast<ActivityId>(project.activities.size());
+        Activity collected;
+        collected.name = "collected " + std::to_string(order + 1);
+        const std::size_t lags = project.lags.size();
+        for (ActivityId step = 0; step < count_; ++step) {
+            if (!is_last_of(step, order)) continue;
+            project.lags.push_back({step, id, project.activities[step].duration, kNoPromise});
+            collected.due = std::max(collected.due == kNever ? 0 : collected.due, project.activities[step].due);
         }
+        if (project.lags.size() == lags) continue;  // it is ready already
+        project.activities.push_back(std::move(collected));
+        project.freshness.push_back({{first}, {id}, -1, std::max(0, pickup)});
     }
+    return project;
+}
+
+/// A waiting step after which something of the order can be collected.
+bool Search::is_last_of(ActivityId step, std::size_t order) const {
+    if (!waits(step) || left_.promised_due[step] >= kNever) return false;
+    const auto serves = [&](const Batch::Sale& sale) { return sale.order == static_cast<std::int32_t>(order); };
+    return std::ranges::any_of(left_.expansion.batches[left_.expansion.tasks[step].batch].sales, serves);
 }
 
 /// As few minutes over the limits as can be found; false where there is no schedule at all.
@@ -293,13 +330,26 @@ Search::Steps Search::hit(const Project& project) const {
     return core;
 }
 
-/// Ever longer stretches of the day, from now on: what is hit, and all that was to start until so long after it. The
-/// last is the whole day.
+/// What follows, directly or not, what is hit.
+void Search::add_followers(Steps& steps) const {
+    for (bool more = true; more;) {
+        more = false;
+        for (const Lag& lag : left_.expansion.project.lags) {
+            if (lag.lag < 0 || !steps[lag.from] || steps[lag.to] || !waits(lag.to)) continue;
+            steps[lag.to] = 1;
+            more = true;
+        }
+    }
+}
+
+/// Ever longer stretches of the day, from now on: what is hit with what follows it, and all that was to start until so
+/// long after the last that is hit. The last is the whole day.
 std::vector<Search::Steps> Search::neighbourhoods(const Project& project) const {
-    const Steps core = hit(project);
+    Steps core = hit(project);
     Time last = left_.now;
     for (ActivityId id = 0; id < count_; ++id)
         if (core[id]) last = std::max(last, told_[id]);
+    add_followers(core);
     std::vector<Steps> result;
     for (const Time reach : kReaches) {
         Steps free = core;

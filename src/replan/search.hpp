@@ -41,7 +41,7 @@ public:
     /// By how much a limit is passed under the best schedule.
     Time over(const Limit& limit) const;
     /// Minutes past its pickup under the best schedule, 0 if none.
-    Time lateness(std::size_t order) const;
+    Time lateness(std::size_t order) const { return lateness(order, *best); }
     Project project_with(const Allowance& allowance) const;
     /// What the referee says of a schedule of what is left, and whether it moves what has happened.
     std::vector<std::string> faults(const Project& project, const Schedule& schedule) const;
@@ -57,10 +57,13 @@ private:
                                     const std::vector<Time>& from) const;
     std::optional<Schedule> announced_shifted(const Project& project) const;
     std::optional<Schedule> solved(const Project& project, std::int64_t nodes);
-    bool find(const Allowance& allowance, std::int64_t nodes);
     bool keep_order(const Allowance& allowance);
-    bool find_late(const std::vector<char>& may_be_late);
-    void least_late();
+    Time lateness(std::size_t order, const Schedule& schedule) const;
+    std::int64_t minutes_late(const Schedule& schedule) const;
+    bool is_last_of(ActivityId step, std::size_t order) const;
+    bool least_late(const std::vector<char>& may_be_late);
+    void less_late(const std::vector<char>& may_be_late, const Steps& free, bool earlier);
+    Project lateness_project(Project project) const;
     bool least_broken();
     Freshness as_freshness(const Limit& limit) const;
     std::int64_t minutes_over() const;
@@ -69,6 +72,7 @@ private:
     bool as_told(ActivityId id, const Schedule& schedule) const;
     Upset upset(const Schedule& schedule) const;
     Steps hit(const Project& project) const;
+    void add_followers(Steps& steps) const;
     std::vector<Steps> neighbourhoods(const Project& project) const;
     Project with_free(const Allowance& allowance, const Steps& free, bool earlier) const;
     Schedule tightened(const Project& project, Schedule schedule) const;

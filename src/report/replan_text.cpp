@@ -223,8 +223,9 @@ private:
                 break;
         }
         const Batch& batch = result_.expansion->batches[way.what];
-        return fmt::format("leave out {}, {}", words_.component(batch.component),
-                           words_.amount(batch.component, batch.share.to - batch.share.from));
+        const std::string which = words_.batch(batch.component, 0, batch.number, 0);
+        return fmt::format("leave out {} {}{}{}", words_.amount(batch.component, batch.share.to - batch.share.from),
+                           words_.component(batch.component), which.empty() ? "" : ", ", which);
     }
 
     void add_limits() {
