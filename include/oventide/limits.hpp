@@ -13,6 +13,8 @@ struct Limits {
     static constexpr int components = 1'000;
     static constexpr int steps = 10'000;  ///< of all components together
     static constexpr int orders = 1'000;
+    static constexpr int ingredients = 1'000;
+    static constexpr int component_ingredients = 100;
     static constexpr int equipment = 200;  ///< and as many people
     static constexpr std::int64_t pieces = 1'000'000;
     static constexpr std::int64_t milligrams = 1'000'000'000'000;  ///< of one component: a thousand tonnes

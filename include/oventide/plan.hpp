@@ -35,6 +35,57 @@ struct Spread {
 /// Thousandths of a degree Celsius.
 using MilliCelsius = std::int64_t;
 
+// --------------------------------------------------------------------------------------------- ingredients
+
+/// What a quantity of an ingredient is counted in.
+enum class Measure { mass, volume, pieces };
+
+/// As the cook wrote it, exactly: numerator/denominator units of `unit` each.
+struct Quantity {
+    Measure measure = Measure::mass;
+    std::int64_t numerator = 0;
+    std::int64_t denominator = 1;
+    std::int64_t unit = 1'000'000'000'000;  ///< 10^-12 of a gram, a millilitre or a piece
+};
+
+/// So much mass in so much volume.
+struct Density {
+    Quantity mass;
+    Quantity volume;
+};
+
+/// Millionths of a whole, at least 0 and less than the whole.
+using Share = std::int32_t;
+
+using IngredientIndex = std::int32_t;
+using AllergenIndex = std::int32_t;  ///< into allergens() of allergens.hpp
+
+/// What is known of an ingredient. Masses and volumes in formulas are of it as it goes in, pieces as it is bought.
+struct Ingredient {
+    std::string name;
+    std::optional<Density> density;
+    std::optional<Quantity> piece;      ///< mass of one piece as bought
+    std::optional<IngredientIndex> of;  ///< it is a part of each piece of that one, which is no part itself
+    Share share = 0;                    ///< of that piece's mass
+    Share trim = 0;                     ///< lost between what is bought and what goes in
+    bool flour = false;                 ///< baker's percentages are of this
+    std::optional<std::vector<AllergenIndex>> allergens;  ///< absent: not stated, which never means free of any
+    std::optional<Quantity> pack;                         ///< it is bought in packs of so much
+    std::optional<Quantity> have;                         ///< is in the larder
+    bool bought = true;                                   ///< false: it is always there, like water from the tap
+    Place place;
+};
+
+/// So much of an ingredient goes into one formula.
+struct IngredientLine {
+    IngredientIndex ingredient = 0;
+    Quantity quantity;
+    Place place;
+};
+
+/// Which allergens the law asks to be named: 14 groups in the European Union, 9 in the United States.
+enum class AllergenList { eu, us };
+
 // ------------------------------------------------------------------------------------------------- kitchen
 
 /// A person. Hours are sorted, disjoint, and merged where they touch (at midnight too).
@@ -163,11 +214,13 @@ struct Step {
 
 struct Component {
     std::string name;
-    Amount makes;                             ///< what the formula makes
-    std::optional<std::int64_t> bowl_weight;  ///< milligrams in the mixer's bowl for one `makes`
-    std::vector<Step> steps;                  ///< in the order written; the last one written hands the food on
-    std::optional<Minutes> keeps;             ///< hard: from ready of the last step to each use and pickup
-    std::optional<Minutes> best_within;       ///< soft, likewise
+    Amount makes;                                            ///< what the formula makes
+    std::optional<std::int64_t> bowl_weight;                 ///< milligrams in the mixer's bowl for one `makes`
+    std::optional<std::vector<IngredientLine>> ingredients;  ///< of one `makes`; absent: not stated
+    Share loss = 0;                      ///< of what goes in, lost before it is what the formula makes
+    std::vector<Step> steps;             ///< in the order written; the last one written hands the food on
+    std::optional<Minutes> keeps;        ///< hard: from ready of the last step to each use and pickup
+    std::optional<Minutes> best_within;  ///< soft, likewise
     Place place;
 };
 
@@ -204,6 +257,8 @@ struct Plan {
     std::vector<Aim> aim{Aim::freshness, Aim::alarm, Aim::waiting};
     Times times = Times::usual;
     SafetyChoice safety;
+    AllergenList allergen_list = AllergenList::eu;
+    std::vector<Ingredient> ingredients;
     Kitchen kitchen;
     std::vector<Component> components;
     std::vector<Order> orders;

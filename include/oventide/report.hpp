@@ -43,6 +43,13 @@ std::string clashes_text(const Subject& subject, const std::vector<Clash>& clash
 std::string clashes_json(const Subject& subject, const std::vector<Clash>& clashes);
 std::string checklist_text(const Subject& subject, const Style& style);
 std::string checklist_json(const Subject& subject);
+std::string weigh_text(const Subject& subject, const Style& style);
+std::string weigh_json(const Subject& subject);
+std::string shop_text(const Subject& subject, const Style& style);
+std::string shop_json(const Subject& subject);
+/// These two need no timetable.
+std::string allergens_text(const Subject& subject, const Style& style);
+std::string allergens_json(const Subject& subject);
 std::string no_timetable_text(const Subject& subject, const Style& style);
 std::string ways_text(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out, const Style& style);
 std::string ways_json(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out);

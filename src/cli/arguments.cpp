@@ -40,6 +40,12 @@ constexpr std::array kCommands{
                 "oventide checklist --ascii plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::ways, "ways", "why there is no timetable, or what a change would win",
                 "oventide ways plans/harvest-supper.toml", CommandInfo::Makes::page},
+    CommandInfo{Command::weigh, "weigh", "what goes into each batch, with baker's percentages",
+                "oventide weigh plans/harvest-supper.toml", CommandInfo::Makes::page},
+    CommandInfo{Command::shop, "shop", "what to buy: what is needed less what is there, in packs",
+                "oventide shop plans/harvest-supper.toml", CommandInfo::Makes::page},
+    CommandInfo{Command::allergens, "allergens", "what the plan declares to be in each item of each order",
+                "oventide allergens plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::sheet, "sheet", "the day on paper: picture, timetable, checklist (HTML)",
                 "oventide sheet plans/harvest-supper.toml", CommandInfo::Makes::file},
     CommandInfo{Command::calendar, "calendar", "when hands are needed, with alarms (iCalendar)",
@@ -134,6 +140,7 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     if (info.command == Command::timetable) app.add_flag("--picture", arguments.picture, "drawn in characters");
     if (info.command == Command::replan) return add_replan_options(app, arguments);
     if (info.command == Command::calendar) add_calendar_options(app, arguments);
+    if (info.command == Command::allergens) return;  // there is nothing to search
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
               fmt::format("quick, usual, thorough or a number of schedules from 1 to {}", kMostSchedules), schedules_of,
               arguments.schedules);

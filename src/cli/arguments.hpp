@@ -11,7 +11,22 @@
 
 namespace oventide::cli {
 
-enum class Command { begin, timetable, clashes, checklist, ways, sheet, calendar, check, publish, note, replan };
+enum class Command {
+    begin,
+    timetable,
+    clashes,
+    checklist,
+    ways,
+    weigh,
+    shop,
+    allergens,
+    sheet,
+    calendar,
+    check,
+    publish,
+    note,
+    replan
+};
 
 struct Arguments {
     Command command = Command::timetable;

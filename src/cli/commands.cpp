@@ -105,6 +105,11 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         }
         case Command::checklist:
             return arguments.json ? report::checklist_json(subject) : report::checklist_text(subject, style);
+        case Command::weigh:
+            return arguments.json ? report::weigh_json(subject) : report::weigh_text(subject, style);
+        case Command::shop:
+            return arguments.json ? report::shop_json(subject) : report::shop_text(subject, style);
+        case Command::allergens:
         case Command::ways:
         case Command::sheet:
         case Command::calendar:
@@ -227,6 +232,15 @@ ExitCode begin_plan(const Arguments& arguments) {
                  ExitCode::timetable);
 }
 
+/// Needs no timetable, and says nothing of whether there is one.
+ExitCode tell_allergens(const Reading& reading, const clock::Zone& zone, const Arguments& arguments) {
+    const Outcome no_search;
+    const report::Subject subject{*reading.plan, zone, *reading.expansion, no_search, nullptr, &reading.sources};
+    const report::Style style = page_style(arguments.width, arguments.ascii);
+    return print(arguments.json ? report::allergens_json(subject) : report::allergens_text(subject, style),
+                 ExitCode::timetable);
+}
+
 }  // namespace
 
 ExitCode run(const Arguments& arguments) {
@@ -242,10 +256,11 @@ ExitCode run(const Arguments& arguments) {
     }
 
     if (is_of_the_day(arguments.command)) return run_day(reading, arguments);
+    const auto zone = clock::Zone::find(reading.plan->timezone);
+    if (arguments.command == Command::allergens) return tell_allergens(reading, *zone, arguments);
     const Answer answer = search(reading, arguments);
     if (!answer.violations.empty()) return confess(reading, answer.violations);
     if (arguments.command == Command::publish && answer.timetable) return publish(reading, answer, arguments);
-    const auto zone = clock::Zone::find(reading.plan->timezone);
     const report::Subject subject{
         *reading.plan,   *zone, *reading.expansion, answer.outcome, answer.timetable ? &*answer.timetable : nullptr,
         &reading.sources};

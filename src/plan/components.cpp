@@ -1,5 +1,6 @@
 #include "plan/components.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "oventide/plan_file.hpp"
@@ -36,17 +37,30 @@ void add_name(NameList& list, const std::string& what, const Name& name, Complai
         list.add(what, name, complaints);
 }
 
+/// Whether other components go into this one.
+bool draws_food(const ComponentDraft& draft) {
+    return std::any_of(draft.steps.begin(), draft.steps.end(), [](const Node* step) { return peek(*step, "with"); });
+}
+
+void read_makes(TableReader& table, const ComponentDraft& draft, const Larder& larder, Component& component) {
+    const bool follows = component.ingredients && !component.ingredients->empty() && !draws_food(draft);
+    if (!follows) table.require("makes", "makes = \"24 pieces\", or makes = \"1.2 kg\"");
+    if (follows && !table.has("makes"))
+        component.makes = made_of_ingredients(component, table.what(), larder, table.complaints()).value_or(Amount{});
+    else
+        component.makes = table.amount("makes").value_or(Amount{});
+}
+
 /// Reads everything of a component but its steps.
-void read_head(TableReader& table, const ComponentDraft& draft, Component& component) {
+void read_head(TableReader& table, const ComponentDraft& draft, const Names& names, Larder& larder,
+               Component& component) {
     table.find("name");
     table.find("steps");
     component.name = draft.name.text;
     component.place = draft.name.place;
-    table.require("makes", "makes = \"24 pieces\", or makes = \"1.2 kg\"");
-    component.makes = table.amount("makes").value_or(Amount{});
+    read_component_ingredients(table, names, larder, component);
+    read_makes(table, draft, larder, component);
     component.bowl_weight = table.mass("bowl_weight");
-    if (!component.bowl_weight && component.makes.unit == Amount::Unit::milligrams && component.makes.count > 0)
-        component.bowl_weight = component.makes.count;
     if (const auto keeps = table.duration("keeps")) component.keeps = round_down(*keeps);
     if (const auto best = table.duration("best_within")) component.best_within = round_down(*best);
     table.finish();
@@ -122,7 +136,7 @@ std::vector<ComponentDraft> read_component_names(const std::vector<const Node*>&
     return drafts;
 }
 
-ComponentReading read_components(const std::vector<ComponentDraft>& drafts, const Names& names,
+ComponentReading read_components(const std::vector<ComponentDraft>& drafts, const Names& names, Larder& larder,
                                  Complaints& complaints) {
     ComponentReading reading;
     reading.components.resize(drafts.size());
@@ -132,7 +146,7 @@ ComponentReading read_components(const std::vector<ComponentDraft>& drafts, cons
         TableReader table(
             *drafts[i].node,
             drafts[i].name.text.empty() ? "this component" : "the component '" + drafts[i].name.text + "'", complaints);
-        if (table.is_table()) read_head(table, drafts[i], reading.components[i]);
+        if (table.is_table()) read_head(table, drafts[i], names, larder, reading.components[i]);
         reading.sound[i] = complaints.errors() == errors;
     }
     for (std::size_t i = 0; i < drafts.size(); ++i) {
@@ -145,7 +159,9 @@ ComponentReading read_components(const std::vector<ComponentDraft>& drafts, cons
             steps.push_back(read_step(*drafts[i].steps[s], context));
         }
         work_out_loads(steps, component, complaints);
-        for (StepReading& step : steps) reading.components[i].steps.push_back(std::move(step.step));
+        Component& read = reading.components[i];
+        for (StepReading& step : steps) read.steps.push_back(std::move(step.step));
+        if (!read.bowl_weight) work_out_bowl(reading.components, names.kitchen, larder, read, complaints);
         if (complaints.errors() != errors || steps.empty()) reading.sound[i] = false;
     }
     return reading;

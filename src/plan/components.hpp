@@ -6,6 +6,7 @@
 #include "oventide/plan.hpp"
 #include "plan/complaints.hpp"
 #include "plan/document.hpp"
+#include "plan/ingredients.hpp"
 #include "plan/names.hpp"
 
 namespace oventide::plan_file {
@@ -28,6 +29,8 @@ struct ComponentReading {
     std::vector<bool> sound;  ///< by component: nothing was wrong with it
 };
 
-ComponentReading read_components(const std::vector<ComponentDraft>& drafts, const Names& names, Complaints& complaints);
+/// Where the plan has no larder, the ingredients that are named go into `larder`.
+ComponentReading read_components(const std::vector<ComponentDraft>& drafts, const Names& names, Larder& larder,
+                                 Complaints& complaints);
 
 }  // namespace oventide::plan_file

@@ -11,6 +11,7 @@
 #include "plan/components.hpp"
 #include "plan/document.hpp"
 #include "plan/hours.hpp"
+#include "plan/ingredients.hpp"
 #include "plan/kitchen.hpp"
 #include "plan/meaning.hpp"
 #include "plan/names.hpp"
@@ -144,6 +145,23 @@ std::optional<KitchenDraft> find_kitchen(TableReader& top, SharedFiles& files) {
     return std::nullopt;
 }
 
+void read_allergen_list(TableReader& top, Plan& plan) {
+    const auto list = top.text("allergens");
+    if (!list) return;
+    if (list->text == "US")
+        plan.allergen_list = AllergenList::us;
+    else if (list->text != "EU")
+        top.complaints().error(list->place, "there is no list of allergens called '" + list->text + "'",
+                               "write \"EU\" (14 groups) or \"US\" (9)");
+}
+
+Larder find_larder(TableReader& top, SharedFiles& files) {
+    const Node* node = top.find("larder");
+    const auto* path = node ? std::get_if<std::string>(&node->value) : nullptr;
+    if (path) node = files.read({*path, node->place}, "the larder");
+    return read_larder(node, !path || node, top.complaints());
+}
+
 /// Hours are laid out from the day before the beginning, since they may run past midnight, to the day after the end.
 Kitchen settle_hours(KitchenDraft draft, const clock::Zone& zone, const Span& horizon, Complaints& complaints) {
     const Days days{clock::add_days(zone.local(horizon.from), -1), clock::add_days(zone.local(horizon.to), 1)};
@@ -176,8 +194,12 @@ void read_whole(TableReader& top, SharedFiles& files, const std::string& usual_t
     auto tables = top.tables("component", "write [[component]]");
     names.all_components = files.read_formulas(top.texts("formulas"), tables);
     const auto drafts = read_component_names(tables, names, complaints);
-    auto reading = read_components(drafts, names, complaints);
+    read_allergen_list(top, plan);
+    Larder larder = find_larder(top, files);
+    auto reading = read_components(drafts, names, larder, complaints);
     plan.components = std::move(reading.components);
+    check_ingredients(plan.components, names, larder, complaints);
+    plan.ingredients = std::move(larder.ingredients);
 
     for (const OrderDraft& draft : orders) {
         plan.orders.push_back(draft.order);

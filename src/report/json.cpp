@@ -1,24 +1,15 @@
 /// The same reports for programs. plans/json.md documents every field; a test holds the two against each other.
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
 #include "oventide/report.hpp"
 #include "oventide/safety.hpp"
 #include "report/conditions.hpp"
 #include "report/jobs.hpp"
+#include "report/json_parts.hpp"
 
 namespace oventide::report {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-/// Raised when a field changes its meaning or goes; new fields leave it as it is.
-constexpr int kFormat = 1;
-
-std::string written(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
-
-Json head(const char* report) { return {{"format", kFormat}, {"report", report}}; }
 
 const char* aim_name(Aim aim) {
     switch (aim) {
@@ -121,21 +112,13 @@ class Writer {
 public:
     explicit Writer(const Subject& subject) : subject_(subject) {}
 
-    Json begin(const char* report) const {
-        Json json = head(report);
-        json["title"] = subject_.plan.title;
-        json["timezone"] = subject_.plan.timezone;
-        return json;
-    }
+    Json begin(const char* report) const { return head(report, subject_.plan); }
 
-    Json time(Instant at) const {
-        return {{"at", clock::iso_text(subject_.zone, at)}, {"minutes", at.time_since_epoch().count()}};
-    }
+    Json time(Instant at) const { return time_json(subject_.zone, at); }
     Json time(Time at) const { return time(subject_.expansion.origin + Minutes{at}); }
 
     Json amount(ComponentIndex component, std::int64_t count) const {
-        const bool mass = subject_.plan.components[component].makes.unit == Amount::Unit::milligrams;
-        return {{"count", count}, {"unit", mass ? "mg" : "pieces"}};
+        return amount_json(subject_.plan.components[component], count);
     }
 
     const std::string& component(ComponentIndex index) const { return subject_.plan.components[index].name; }

@@ -85,7 +85,10 @@ void add_cautions(const Subject& subject, const Words& words, Page& page) {
     }
     page.paragraph("Local rules and a trained person decide what may be served; this page does not.", 4);
     if (baked) page.paragraph("Burns: ovens and trays are hot when loads change.", 2, 2);
-    page.paragraph("Allergens: the plan does not say what is in the food; tell who collects it.", 2, 2);
+    page.paragraph(subject.plan.ingredients.empty()
+                       ? "Allergens: the plan does not say what is in the food; tell who collects it."
+                       : "Allergens: 'oventide allergens' lists what the plan declares, and what is not stated.",
+                   2, 2);
 }
 
 std::vector<OvenTurn> oven_turns(const Timetable& timetable) {

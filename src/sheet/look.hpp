@@ -52,7 +52,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   @page { margin: 12mm; }
   body { font-size: 12pt; } main { max-width: none; padding: 0; }
   .wide { overflow: visible; } svg { min-width: 0; }
-  thead { display: table-header-group; } tr, li, figure { break-inside: avoid; }
+  thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
   h2, h3, h4, caption { break-after: avoid; } .boxes { break-inside: auto; }
   svg .heat { stroke-dasharray: 6 2; } }
 )css";

@@ -7,6 +7,7 @@
 #include "oventide/safety.hpp"
 #include "sheet/look.hpp"
 #include "sheet/picture.hpp"
+#include "sheet/weigh_section.hpp"
 
 namespace oventide::sheet {
 namespace {
@@ -217,6 +218,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     out += "<section><h2>The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
     out += timetable_section(plan, zone, timetable);
     out += checklist_section(plan, zone, timetable);
+    out += weigh_section(plan, zone, timetable);
     return out + cautions(plan) + "</main>\n</body></html>\n";
 }
 

@@ -38,6 +38,15 @@ std::string plan_with(const std::string& name) {
     return plan + " }]\n";
 }
 
+/// The same for the larder.
+std::string plan_with_ingredient(const std::string& name) {
+    const std::string quoted = escaped_for_toml(name);
+    return "timezone = \"UTC\"\n[kitchen]\ncrew = [{ name = \"Ada\", hours = \"00:00-24:00\" }]\n[larder]\n" + quoted +
+           " = { allergens = \"milk\" }\n[[order]]\npickup = 2026-09-12T16:00:00\nname = \"one\"\nitems = { bun = 3 "
+           "}\n[[component]]\nmakes = 3\nname = \"bun\"\ningredients = { " +
+           quoted + " = \"100 g\" }\nsteps = [{ takes = \"10 min\", hands = true, name = \"mix\" }]\n";
+}
+
 bool moves_the_cursor(unsigned char c) { return (c < 0x20 && c != '\n') || c == 0x7F; }
 
 std::string for_html(const std::string& name) {
@@ -101,6 +110,28 @@ TEST_CASE("names of every kind come out right or escaped in every answer") {
             const auto calendar = run({.words = {"calendar", "-"}, .input = plan, .environment = kEarly});
             CHECK(without(calendar.output, "\r\n ").find("SUMMARY:pickup: " + for_calendar(row.name)) !=
                   std::string::npos);
+        }
+    }
+}
+
+TEST_CASE("ingredients of every name are weighed, bought and told") {
+    for (const auto& row : kNames) {
+        SUBCASE(row.what) {
+            const std::string plan = plan_with_ingredient(row.name);
+            CAPTURE(plan);
+            for (const char* command : {"weigh", "shop", "allergens"}) {
+                const auto page = run({.words = {command, "-"}, .input = plan});
+                CHECK_MESSAGE(page.code == 0, page.errors);
+                CHECK(std::none_of(page.output.begin(), page.output.end(), moves_the_cursor));
+            }
+            const auto weighed = json::parse(run({.words = {"weigh", "--json", "-"}, .input = plan}).output);
+            CHECK(weighed["batches"][0]["ingredients"][0]["ingredient"] == row.name);
+            const auto bought = json::parse(run({.words = {"shop", "--json", "-"}, .input = plan}).output);
+            CHECK(bought["lines"][0]["ingredient"] == row.name);
+            const auto told = json::parse(run({.words = {"allergens", "--json", "-"}, .input = plan}).output);
+            CHECK(told["orders"][0]["items"][0]["contains"][0]["from"][0] == row.name);
+            const auto sheet = run({.words = {"sheet", "-"}, .input = plan, .environment = kEarly});
+            CHECK(sheet.output.find(for_html(row.name)) != std::string::npos);
         }
     }
 }

@@ -57,6 +57,7 @@ std::vector<Section> read_page() {
 /// The page's whole plan with an example put into it.
 std::string framed(const Block& block, const std::string& plan) {
     if (block.where == "plan") return block.text;
+    if (block.where == "larder") return "larder = \"larder.toml\"\n" + plan;
     if (block.where == "order") return plan + "[[order]]\n" + block.text;
     if (block.where == "component") return plan + "[[component]]\n" + block.text;
     if (block.where == "step")
@@ -82,7 +83,9 @@ TEST_CASE("every example of the plan file's page is read without a complaint") {
     for (const Section& section : sections) {
         for (const Block& block : section.blocks) {
             const std::string text = framed(block, plan);
-            const test::Files files{{"formulas/tarts.toml", ""}, {"kitchen.toml", block.text}};
+            const test::Files files{{"formulas/tarts.toml", ""},
+                                    {"kitchen.toml", block.text},
+                                    {"larder.toml", block.where == "larder" ? block.text : ""}};
             const std::string wrong = test::diagnostics_of(text, files);
             INFO("plans/plan-file.md:", block.line);
             CHECK(wrong == "");
@@ -116,6 +119,7 @@ TEST_CASE("the page's limits are the reader's") {
     static_assert(Limits::file_bytes == 1 << 20 && Limits::shared_files == 64 && Limits::nesting == 32);
     static_assert(Limits::components == 1'000 && Limits::steps == 10'000 && Limits::orders == 1'000);
     static_assert(Limits::equipment == 200 && Limits::pieces == 1'000'000 && Limits::activities == 50'000);
+    static_assert(Limits::ingredients == 1'000 && Limits::component_ingredients == 100);
     static_assert(Limits::links == 1'000'000 && Limits::oven_settings == 200);
     static_assert(Limits::milligrams == 1'000'000'000'000 && Limits::name_characters == 200);
     static_assert(Limits::duration_days == 31 && Limits::horizon_days == 31);
@@ -125,6 +129,7 @@ TEST_CASE("the page's limits are the reader's") {
     says("| components | 1,000 |");
     says("| steps, of all components together | 10,000 |");
     says("| orders | 1,000 |");
+    says("| ingredients; of one component | 1,000; 100 |");
     says("| pieces of equipment; people | 200 each;");
     says("| pieces of a component in all; mass | 1,000,000; 1,000 t |");
     says("| activities, after batches and loads are counted | 50,000 |");

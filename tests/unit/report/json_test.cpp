@@ -45,6 +45,11 @@ bool is_amount(const ordered_json& value) {
            value.contains("unit") && (value["unit"] == "pieces" || value["unit"] == "mg");
 }
 
+bool is_quantity(const ordered_json& value) {
+    return value.is_object() && value.size() == 2 && value.contains("count") && value["count"].is_number_integer() &&
+           value.contains("unit") && (value["unit"] == "mg" || value["unit"] == "ul" || value["unit"] == "millipieces");
+}
+
 bool is_place(const ordered_json& value) {
     return value.is_object() && value.size() == 3 && value.contains("file") && value["file"].is_string() &&
            value.contains("line") && value["line"].is_number_integer() && value.contains("column") &&
@@ -61,6 +66,7 @@ bool is_of(const std::string& type, const ordered_json& value) {
     if (type == "object") return value.is_object();
     if (type == "time") return is_time(value);
     if (type == "amount") return is_amount(value);
+    if (type == "quantity") return is_quantity(value);
     if (type == "place") return is_place(value);
     if (type != "list of text" || !value.is_array()) return false;
     for (const ordered_json& element : value)
@@ -175,6 +181,50 @@ TEST_CASE("json: the timetable, the clashes and the checklist are as documented"
     checklist.everything_was_seen();
 }
 
+TEST_CASE("json: weighing, shopping and allergens are as documented") {
+    const Planned day = planned(R"(
+timezone = "UTC"
+[larder]
+flour = { flour = true, allergens = "wheat", pack = "1 kg", have = "200 g" }
+rye   = { flour = true, allergens = ["rye"] }
+sugar = {}
+[kitchen]
+crew = [{ name = "Ada", hours = "05:00-20:00" }]
+[[order]]
+name   = "one"
+pickup = 2026-10-03T12:00:00
+items  = { bun = 12 }
+[[component]]
+name  = "glaze"
+makes = "1 kg"
+steps = [{ name = "cook", takes = "5 min", hands = true }]
+[[component]]
+name  = "case"
+makes = 12
+loss  = "10 %"
+ingredients = { flour = "500 g", rye = "100 g", sugar = "100 g" }
+steps = [{ name = "mix", takes = "5 min", hands = true }]
+[[component]]
+name  = "bun"
+makes = 12
+ingredients = { sugar = "12 g" }
+steps = [{ name = "fill", takes = "5 min", hands = true, with = { case = 1, glaze = "10 g" } }]
+)");
+    REQUIRE(day.timetable);
+    Inspection weighed = inspection("weigh");
+    weighed.look_at(report::weigh_json(day.subject()));
+    weighed.everything_was_seen();
+    Inspection shopped = inspection("shop");
+    shopped.look_at(report::shop_json(day.subject()));
+    shopped.everything_was_seen();
+    Inspection told = inspection("allergens");
+    told.look_at(report::allergens_json(day.subject()));
+    Planned abroad = day;
+    abroad.plan.allergen_list = AllergenList::us;
+    told.look_at(report::allergens_json(abroad.subject()));
+    told.everything_was_seen();
+}
+
 TEST_CASE("json: no timetable is as documented") {
     Planned day = planned(full_plan());
     day.timetable.reset();
@@ -191,6 +241,8 @@ TEST_CASE("json: no timetable is as documented") {
     none.look_at(report::timetable_json(subject));
     none.look_at(report::timetable_json(day.subject()));
     none.look_at(report::checklist_json(day.subject()));
+    none.look_at(report::weigh_json(day.subject()));
+    none.look_at(report::shop_json(day.subject()));
     none.everything_was_seen();
 }
 

@@ -1,0 +1,15 @@
+#pragma once
+/// What to weigh for each batch, on the day sheet.
+
+#include <string>
+
+#include "oventide/clock.hpp"
+#include "oventide/plan.hpp"
+#include "oventide/timetable.hpp"
+
+namespace oventide::sheet {
+
+/// HTML; empty where the plan does not say what goes in.
+std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable);
+
+}  // namespace oventide::sheet
