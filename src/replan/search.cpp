@@ -407,7 +407,13 @@ bool Search::repair(const Allowance& allowance) {
         for (const Steps& free : stretches) {
             const std::int64_t nodes = &free == &stretches.back() && earlier ? options_.thorough : options_.nodes;
             auto schedule = solved(with_free(allowance, free, earlier), nodes);
-            if (!schedule) continue;
+            if (!schedule) {
+                // Before more is tried: is there anything at all?
+                if (!best && &free == &stretches.front() && !earlier && !solved(project, options_.nodes) &&
+                    outcome.infeasible)
+                    return false;
+                continue;
+            }
             Schedule tight = tightened(project, std::move(*schedule));
             if (!best || upset(tight) < upset(*best)) {
                 best = std::move(tight);
