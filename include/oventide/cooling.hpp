@@ -262,6 +262,12 @@ struct Layer {
     bool stirred = false;  ///< often enough to be the same temperature throughout
 };
 
+/// In one vessel: as said, or from the kilograms and the floor; empty where neither can be had, or is not positive.
+std::optional<double> depth_of(const Layer& layer, double density);
+
+/// What is believed of one vessel of it, as for a body; empty where there is no depth.
+std::optional<Belief> belief(const Layer& layer, const Surroundings& where, double start, double target);
+
 /// One line of the answer: so thin, so long. Seconds; `latest` is absent where it may never get there.
 struct Thickness {
     int vessels = 1;  ///< alike, that the food is spread over

@@ -35,6 +35,15 @@ struct Spread {
 /// Thousandths of a degree Celsius.
 using MilliCelsius = std::int64_t;
 
+/// A figure with its uncertainty; `low <= usual <= high`.
+template <class Number>
+struct Figures {
+    Number low = 0;
+    Number usual = 0;
+    Number high = 0;
+    friend bool operator==(const Figures&, const Figures&) = default;
+};
+
 // --------------------------------------------------------------------------------------------- ingredients
 
 /// What a quantity of an ingredient is counted in.
@@ -95,6 +104,14 @@ struct Person {
     Place place;
 };
 
+/// Where food cools. What the cook has not measured is as usual for a place of that kind.
+struct Cold {
+    std::string name;  ///< in the cook's words: the equipment, or the kind
+    std::string like;  ///< a kind of surroundings, as in cooling.hpp; empty: nothing cools in it
+    std::optional<Figures<MilliCelsius>> air;
+    std::optional<Figures<std::int64_t>> transfer;  ///< thousandths of W/(m2 K)
+};
+
 enum class EquipmentKind { oven, mixer, hob, fridge, other };
 
 /// Anything that a step can keep busy. `capacity` counts trays (oven), machines (mixer), rings (hob),
@@ -110,6 +127,8 @@ struct Equipment {
     MilliCelsius heats = 0;  ///< per minute, > 0 for an oven
     MilliCelsius cools = 0;  ///< per minute, > 0 for an oven
     bool timer = false;      ///< can be switched on by itself
+    // anything that food may cool in
+    Cold cold;
     Place place;
 };
 
@@ -195,6 +214,41 @@ struct Draw {
     Place place;
 };
 
+/// What a food is made of: parts by weight, of any total.
+struct FoodParts {
+    double water = 0;
+    double protein = 0;
+    double fat = 0;
+    double carbohydrate = 0;
+    double fibre = 0;
+    double ash = 0;
+    double air = 0;  ///< share of the volume, 0 to below 1
+};
+
+/// What food stands in while it cools.
+enum class Vessel {
+    tray,  ///< much wider than deep; `across` and `wide` need not be known
+    box,   ///< straight sides
+    pot    ///< round
+};
+
+/// How a step's food cools. Lengths are micrometres; 0: not said.
+struct Cools {
+    MilliCelsius from = 0;
+    MilliCelsius to = 0;  ///< of its warmest part, when the step is ready
+    Vessel vessel = Vessel::tray;
+    std::int32_t over = 1;    ///< so many vessels alike
+    std::int64_t depth = 0;   ///< in each
+    std::int64_t across = 0;  ///< inside length, or diameter
+    std::int64_t wide = 0;
+    bool underneath = true;  ///< the cold reaches the bottom too
+    bool stirred = false;
+    std::string food;                ///< a food of cooling.hpp; or the cook's word for `parts`
+    std::optional<FoodParts> parts;  ///< absent: as that food's
+    Cold where;
+    Place place;
+};
+
 struct Step {
     std::string name;
     Spread takes;                  ///< the base, for a batch or load of any size
@@ -209,6 +263,7 @@ struct Step {
     bool by_load = false;  ///< done load by load: bakes, what is at once with them, and what says so
     bool cooked = false;   ///< perishable and hot when ready: the food-safety rule limits its wait for a chill
     bool chill = false;    ///< brings the food into the cold
+    std::optional<Cools> cools;
     Place place;
 };
 

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "oventide/diagnostic.hpp"
@@ -36,5 +37,22 @@ PlanReading read_plan(const std::filesystem::path& path, const FileReader& reade
 
 /// The same for text in memory, as tests do. `name` stands in the messages; shared files come from `reader`.
 PlanReading parse_plan(std::string_view text, const std::string& name, const FileReader& reader = read_file);
+
+struct CoolsReading {
+    std::optional<Cools> cools;           ///< there when nothing is wrong
+    std::vector<Diagnostic> diagnostics;  ///< without places
+};
+
+/// The keys and values of a step's `cools`, given one by one instead of in a file. What they do not say is as in
+/// `base`; without one, as where a plan does not say it. `where` may name equipment of `kitchen`, if there is one.
+CoolsReading read_cools(const std::vector<std::pair<std::string, std::string>>& words, const Cools* base,
+                        const Kitchen* kitchen);
+
+struct WeightReading {
+    std::optional<std::int64_t> milligrams;
+    std::vector<Diagnostic> diagnostics;  ///< without places
+};
+/// "1.2 kg", as in a plan.
+WeightReading read_weight(const std::string& text);
 
 }  // namespace oventide

@@ -5,12 +5,14 @@
 #include <vector>
 
 #include "oventide/check.hpp"
+#include "oventide/chill.hpp"
 #include "oventide/clashes.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/diagnostic.hpp"
 #include "oventide/expand.hpp"
 #include "oventide/plan.hpp"
 #include "oventide/replan.hpp"
+#include "oventide/safety.hpp"
 #include "oventide/scheduler.hpp"
 #include "oventide/timetable.hpp"
 #include "oventide/ways.hpp"
@@ -33,6 +35,21 @@ struct Subject {
     const Sources* sources = nullptr;        ///< so that promises are shown with their place; null: without
     const ways::WhyNot* why = nullptr;       ///< where there is no timetable: null, it was not looked into
     const ways::WaysOut* pickups = nullptr;  ///< where there is no timetable: pickups that could be promised instead
+    std::vector<chill::Remark> chills{};     ///< of the timetable
+};
+
+/// How long will a chill take? Of a plan's step, or asked without a plan.
+struct ChillQuestion {
+    std::string name;  ///< "custard.chill"; empty without a plan
+    Cools cools;
+    std::int64_t milligrams = 0;          ///< all of it; 0: the depth alone tells
+    std::optional<Minutes> planned;       ///< what the plan gives it
+    std::optional<chill::Answer> answer;  ///< empty: there is no depth, and no way to find one
+};
+
+struct ChillQuestions {
+    std::vector<ChillQuestion> asked;
+    std::optional<SafetyRule> rule;
 };
 
 std::string timetable_text(const Subject& subject, const Style& style);
@@ -55,6 +72,8 @@ std::string ways_text(const Subject& subject, const ways::WhyNot& why, const way
 std::string ways_json(const Subject& subject, const ways::WhyNot& why, const ways::WaysOut& out);
 std::string gains_text(const Subject& subject, const ways::Gains& gains, const Style& style);
 std::string gains_json(const Subject& subject, const ways::Gains& gains);
+std::string chill_text(const ChillQuestions& questions, const Style& style);
+std::string chill_json(const ChillQuestions& questions);
 /// The scheduling problem itself, every field of project.hpp under its own name (null: no limit, or nothing), times in
 /// minutes from `origin` (minutes since 1970), so that an outside model can solve it.
 std::string project_json(const Expansion& expansion);

@@ -58,6 +58,8 @@ constexpr std::array kCommands{
                 "oventide note plans/harvest-supper.toml runs-long custard.1.chill 40", CommandInfo::Makes::entry},
     CommandInfo{Command::replan, "replan", "what to do now, what changes, which pickups hold",
                 "oventide replan plans/harvest-supper.toml --note on-time", CommandInfo::Makes::page},
+    CommandInfo{Command::chill, "chill", "how long food takes to get cold, and spread thinner",
+                "oventide chill plans/orchard-puffs.toml custard.chill", CommandInfo::Makes::page},
 };
 
 struct Effort {
@@ -124,6 +126,33 @@ void add_replan_options(CLI::App& app, Arguments& arguments) {
     app.add_flag("--dry-run", arguments.dry_run, "show, and record nothing");
 }
 
+/// As the keys of a step's `cools`, whose reader says what is wrong with them.
+void add_chill_options(CLI::App& app, Arguments& arguments) {
+    struct Key {
+        const char* name;
+        const char* metavariable;
+        const char* what;
+    };
+    for (const Key key :
+         {Key{"from", "DEGREES", "how warm it goes in: '85 C'"}, Key{"to", "DEGREES", "how cold it must get: '5 C'"},
+          Key{"depth", "LENGTH", "how deep it lies in each vessel: '5 cm'"},
+          Key{"in", "VESSEL", "tray (wide and shallow), box or pot"},
+          Key{"over", "NUMBER", "of vessels alike; 1 if not given"},
+          Key{"across", "LENGTH", "inside length of a box or tray, diameter of a pot"},
+          Key{"wide", "LENGTH", "inside width of a box or tray"},
+          Key{"underneath", "true|false", "the cold reaches the bottom too"},
+          Key{"stirred", "true|false", "stirred until it is cold"}, Key{"food", "NAME", "custard if not given"},
+          Key{"where", "NAME", "fridge, freezer, blast chiller, bench, ..."},
+          Key{"air", "DEGREES", "of the air there: '3 C'"},
+          Key{"transfer", "FIGURE", "heat that it takes: '16 W/m2K'"}}) {
+        const std::string name = key.name;
+        const auto keep = [name, &arguments](const std::string& word) { arguments.cools.emplace_back(name, word); };
+        app.add_option_function<std::string>("--" + name, keep, key.what)->type_name(key.metavariable);
+    }
+    app.add_option("--weight", arguments.weight, "all of it, instead of a depth: '4 kg'")->type_name("MASS");
+    app.add_option("--safety", arguments.safety, "food-safety rule; else the plan's")->type_name("RULE");
+}
+
 void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     app.add_option("PLAN", arguments.plan, "the plan's file; - is standard input")->type_name("");
     if (info.makes == CommandInfo::Makes::plan) {
@@ -139,6 +168,10 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     if (info.makes == CommandInfo::Makes::page) add_page_options(app, arguments);
     if (info.command == Command::timetable) app.add_flag("--picture", arguments.picture, "drawn in characters");
     if (info.command == Command::replan) return add_replan_options(app, arguments);
+    if (info.command == Command::chill) {
+        app.add_option("STEP", arguments.step, "of the plan: custard.chill; else all that cool")->type_name("");
+        return add_chill_options(app, arguments);
+    }
     if (info.command == Command::calendar) add_calendar_options(app, arguments);
     if (info.command == Command::allergens) return;  // there is nothing to search
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
@@ -195,7 +228,8 @@ CommandLine refuse_word(const CLI::App& app, const std::string& command, const s
 /// What must be given is marked so for the help alone: where it is missing, our own words say so.
 std::string help(CLI::App& app) {
     app.require_subcommand(1);
-    for (CLI::App* command : app.get_subcommands({})) command->get_option("PLAN")->required();
+    for (CLI::App* command : app.get_subcommands({}))
+        if (command->get_name() != "chill") command->get_option("PLAN")->required();
     return app.help();
 }
 
@@ -284,7 +318,8 @@ CommandLine read_command_line(const std::vector<std::string>& words) {
     const auto extra = strangers(command);
     if (!extra.empty()) return refuse_word(command, command.get_name(), extra.front());
     if (chosen.size() > 1) return refuse("one command at a time", help_hint(""));
-    if (arguments.plan.empty())
+    const bool asks_without_plan = command.get_name() == "chill" && !arguments.cools.empty();
+    if (arguments.plan.empty() && !asks_without_plan)
         return refuse(fmt::format("{} of which plan?", command.get_name()), help_hint(command.get_name()));
     for (const CommandInfo& info : kCommands)
         if (command.get_name() == info.name) arguments.command = info.command;

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "cli/exit_code.hpp"
@@ -25,7 +26,8 @@ enum class Command {
     check,
     publish,
     note,
-    replan
+    replan,
+    chill
 };
 
 struct Arguments {
@@ -38,12 +40,16 @@ struct Arguments {
     std::optional<int> width;  ///< columns; absent: what the terminal has
     std::int64_t schedules = SearchOptions{}.schedules;
     std::uint64_t seed = SearchOptions{}.seed;
-    std::string out;                  ///< file for the answer; empty: standard output
-    std::vector<std::string> people;  ///< calendar: whose; empty: everybody's
-    std::int64_t alarm_before = 5;    ///< calendar: minutes
-    std::vector<std::string> words;   ///< note: what has happened
-    std::vector<std::string> notes;   ///< replan: to be noted first
-    bool dry_run = false;             ///< replan: nothing is recorded
+    std::string out;                                         ///< file for the answer; empty: standard output
+    std::vector<std::string> people;                         ///< calendar: whose; empty: everybody's
+    std::int64_t alarm_before = 5;                           ///< calendar: minutes
+    std::vector<std::string> words;                          ///< note: what has happened
+    std::vector<std::string> notes;                          ///< replan: to be noted first
+    bool dry_run = false;                                    ///< replan: nothing is recorded
+    std::string step;                                        ///< chill: of the plan; empty: all that cool
+    std::vector<std::pair<std::string, std::string>> cools;  ///< chill: keys and values as in a step's `cools`
+    std::string weight;                                      ///< chill
+    std::string safety;                                      ///< chill: a food-safety rule; empty: the plan's
 };
 
 /// What to do; or, without arguments, the last words of the program: help asked for, or what is wrong.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "cli/chill.hpp"
 #include "cli/day.hpp"
 #include "cli/files.hpp"
 #include "cli/interrupt.hpp"
@@ -15,6 +16,7 @@
 #include "cli/starter.hpp"
 #include "cli/terminal.hpp"
 #include "oventide/calendar.hpp"
+#include "oventide/chill.hpp"
 #include "oventide/clashes.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/report.hpp"
@@ -27,14 +29,6 @@ namespace {
 
 std::string counted(std::size_t count, const std::string& what) {
     return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
-}
-
-/// `code`, unless the text could not be written.
-ExitCode print(const std::string& text, ExitCode code) {
-    const std::string problem = write_output(text);
-    if (problem.empty()) return code;
-    write_error(fmt::format("oventide: the output could not be written: {}\n", problem));
-    return ExitCode::unwritten;
 }
 
 void print_diagnostics(const Reading& reading) {
@@ -118,6 +112,7 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
         case Command::publish:
         case Command::note:
         case Command::replan:
+        case Command::chill:
             break;  // nothing to read here
     }
     return {};
@@ -245,10 +240,12 @@ ExitCode tell_allergens(const Reading& reading, const clock::Zone& zone, const A
 
 ExitCode run(const Arguments& arguments) {
     if (arguments.command == Command::begin) return begin_plan(arguments);
+    if (arguments.command == Command::chill && arguments.plan.empty()) return ask_chill(nullptr, arguments);
     const Reading reading = read(arguments.plan);
     if (!reading.expansion) return refuse_plan(reading, arguments);
     if (!arguments.json) print_diagnostics(reading);  // cautions
     if (arguments.command == Command::check) return approve_plan(reading, arguments);
+    if (arguments.command == Command::chill) return ask_chill(&reading, arguments);
 
     if (const std::string wrong = objection(*reading.plan, arguments); !wrong.empty()) {
         write_error(wrong);
@@ -261,9 +258,10 @@ ExitCode run(const Arguments& arguments) {
     const Answer answer = search(reading, arguments);
     if (!answer.violations.empty()) return confess(reading, answer.violations);
     if (arguments.command == Command::publish && answer.timetable) return publish(reading, answer, arguments);
-    const report::Subject subject{
+    report::Subject subject{
         *reading.plan,   *zone, *reading.expansion, answer.outcome, answer.timetable ? &*answer.timetable : nullptr,
         &reading.sources};
+    if (answer.timetable) subject.chills = chill::remarks(*reading.plan, *answer.timetable);
     if (!answer.timetable) return explain(subject, arguments);
     if (arguments.command == Command::ways) return print_gains(subject, arguments);
     if (makes_file(arguments.command)) return save(file_of(subject, arguments), arguments);

@@ -8,6 +8,7 @@
 #include "cli/now.hpp"
 #include "cli/output.hpp"
 #include "cli/terminal.hpp"
+#include "oventide/chilling.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/journal.hpp"
 #include "oventide/replan.hpp"
@@ -25,12 +26,6 @@ ExitCode refuse(const journal::Trouble& trouble) {
     const bool of_the_note = trouble.kind == journal::Trouble::Kind::refused;
     const std::string where = trouble.line > 0 ? fmt::format("line {}: ", trouble.line) : "";
     return refuse(where + trouble.message, trouble.remedy, of_the_note ? ExitCode::wrong : ExitCode::unwritten);
-}
-
-ExitCode print(const std::string& text, ExitCode code) {
-    const std::string problem = write_output(text);
-    if (problem.empty()) return code;
-    return refuse("the output could not be written: " + problem, "", ExitCode::unwritten);
 }
 
 /// Everything that a command of the day begins with.
@@ -164,6 +159,21 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
     return next;
 }
 
+/// When a step that says how it cools will be cold, by its readings.
+replan::Forecast forecast_of(const Plan& plan, const Expansion& expansion) {
+    return [&](ActivityId id, Instant start, const std::vector<journal::Probe>& readings) -> std::optional<Instant> {
+        const Task& task = expansion.tasks[id];
+        const Component& component = plan.components[expansion.batches[task.batch].component];
+        const bool mass = component.makes.unit == Amount::Unit::milligrams;
+        std::vector<chill::Probed> probed;
+        for (const journal::Probe& probe : readings)
+            probed.push_back({probe.at, static_cast<double>(probe.temperature) / 1000});
+        const auto running =
+            chill::running(component.steps[task.step], mass ? task.share.to - task.share.from : 0, start, probed);
+        return running ? running->likely : std::nullopt;
+    };
+}
+
 ExitCode replan_day(Desk& desk) {
     if (desk.journal.published() == nullptr)
         return refuse("no timetable has been published for this plan",
@@ -173,7 +183,8 @@ ExitCode replan_day(Desk& desk) {
     if (desk.journal.published()->fingerprint != journal::fingerprint(desk.reading.sources))
         write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
     const Reading& reading = desk.reading;
-    const replan::Situation situation = replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now);
+    const replan::Situation situation = replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now,
+                                                          forecast_of(*reading.plan, *reading.expansion));
     const replan::Replanned result = replan::replan(*reading.plan, *reading.expansion, desk.journal, situation);
     if (!result.unsound.empty()) {
         write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");

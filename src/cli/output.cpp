@@ -31,4 +31,11 @@ std::string write_output(std::string_view text) { return write_whole(STDOUT_FILE
 
 void write_error(std::string_view text) { write_whole(STDERR_FILENO, text); }
 
+ExitCode print(std::string_view text, ExitCode code) {
+    const std::string problem = write_output(text);
+    if (problem.empty()) return code;
+    write_error("oventide: the output could not be written: " + problem + "\n");
+    return ExitCode::unwritten;
+}
+
 }  // namespace oventide::cli

@@ -4,6 +4,8 @@
 #include <string>
 #include <string_view>
 
+#include "cli/exit_code.hpp"
+
 namespace oventide::cli {
 
 /// Opens whichever standard stream the caller has closed so that no plan file ends up in its place, and lets a closed
@@ -18,5 +20,8 @@ std::string write_output(std::string_view text);
 
 /// To standard error; there is nobody to tell if it fails.
 void write_error(std::string_view text);
+
+/// The answer on standard output; `code`, unless it could not be written.
+ExitCode print(std::string_view text, ExitCode code);
 
 }  // namespace oventide::cli

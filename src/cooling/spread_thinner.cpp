@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <numeric>
@@ -87,19 +88,35 @@ Thickness thickness_of(const Slice& slice, const Mixture& food, const Surroundin
     return result;
 }
 
-std::optional<double> depth_of(const Layer& layer, const Mixture& food) {
-    if (layer.depth) return layer.depth;
-    if (layer.vessel.outline == Vessel::Outline::layer) return std::nullopt;
-    return layer.kilograms / food.density / floor_area(layer.vessel);
+}  // namespace
+
+std::optional<double> depth_of(const Layer& layer, double density) {
+    std::optional<double> depth = layer.depth;
+    if (!depth && layer.vessel.outline != Vessel::Outline::layer)
+        depth = layer.kilograms / density / floor_area(layer.vessel);
+    if (!depth || !std::isfinite(*depth) || *depth <= 0) return std::nullopt;
+    return depth;
 }
 
-}  // namespace
+std::optional<Belief> belief(const Layer& layer, const Surroundings& where, double start, double target) {
+    const Mixture food = mixture(layer.food, std::midpoint(start, target));
+    const std::optional<double> depth = depth_of(layer, food.density);
+    if (!depth) return std::nullopt;
+    const Slice slice{layer.vessel, *depth, layer.stirred};
+    const Material usual = food.material();
+    if (!is_lumped(slice, usual, where.transfer.usual)) return belief(body_of(slice, 1), food, where.transfer);
+    const double time_constant = lumped(usual, volume_over_surface(slice), where.transfer.usual).time_constant;
+    const double factor =
+        std::max(where.transfer.usual / where.transfer.low, where.transfer.high / where.transfer.usual);
+    constexpr double kShape = 1.1;  // depth and shape are never quite as said
+    return Belief{time_constant * std::numbers::ln10, factor * kShape, 1, kShape};
+}
 
 std::vector<Thickness> spread_thinner(const Layer& layer, const Surroundings& where, double start, double target,
                                       int lines) {
     const Mixture food = mixture(layer.food, std::midpoint(start, target));
-    const std::optional<double> depth = depth_of(layer, food);
-    if (!depth || !std::isfinite(*depth) || *depth <= 0) return {};
+    const std::optional<double> depth = depth_of(layer, food.density);
+    if (!depth) return {};
     std::vector<Thickness> result;
     for (int vessels = 1; vessels <= lines; ++vessels) {
         result.push_back(thickness_of({layer.vessel, *depth / vessels, layer.stirred}, food, where, start, target));

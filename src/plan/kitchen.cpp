@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "oventide/plan_file.hpp"
+#include "plan/cold.hpp"
 #include "plan/names.hpp"
 #include "plan/table_reader.hpp"
 
@@ -76,6 +77,19 @@ void read_oven(TableReader& table, Equipment& oven) {
     oven.timer = table.yes_no("timer").value_or(false);
 }
 
+void read_cold(TableReader& table, Equipment& equipment) {
+    Cold& cold = equipment.cold;
+    if (equipment.kind == EquipmentKind::fridge) find_cold("fridge", cold);
+    read_kind(table, cold);
+    read_measured(table, cold);
+    cold.name = equipment.name;
+    if (!cold.like.empty() || table.has("cold")) return;
+    for (const char* key : {"air", "transfer"})
+        if (table.has(key))
+            table.complaints().error(table.key_place(key), "what does it cool like?",
+                                     "write cold = \"blast chiller\"; there are " + cold_kinds());
+}
+
 void read_equipment(const Node& node, EquipmentKind kind, KitchenDraft& draft, NameList& names,
                     Complaints& complaints) {
     const std::string kind_text = kind_name(kind);
@@ -99,6 +113,7 @@ void read_equipment(const Node& node, EquipmentKind kind, KitchenDraft& draft, N
     equipment.capacity = table.whole(counting.key, 1, kMostOfAKind).value_or(1);
     if (kind == EquipmentKind::oven) read_oven(table, equipment);
     if (kind == EquipmentKind::mixer) equipment.bowl = table.mass("bowl");
+    if (kind == EquipmentKind::fridge || kind == EquipmentKind::other) read_cold(table, equipment);
     auto closed = read_hours(table, "closed");
     table.finish();
     draft.kitchen.equipment.push_back(std::move(equipment));

@@ -38,6 +38,10 @@ constexpr std::array<Unit, 8> kMassUnits{{{"mg", 1'000},
                                           {"lb", 453'592'370},
                                           {"lbs", 453'592'370}}};
 
+/// Micrometres. An inch is 25.4 mm exactly (1959).
+constexpr std::array<Unit, 6> kLengthUnits{
+    {{"mm", 1'000}, {"cm", 10'000}, {"m", 1'000'000}, {"in", 25'400}, {"inch", 25'400}, {"inches", 25'400}}};
+
 /// Rounds to the nearest, halves away from zero.
 std::int64_t divide_rounded(std::int64_t value, std::int64_t by) {
     return value >= 0 ? (value + by / 2) / by : -((-value + by / 2) / by);
@@ -119,6 +123,37 @@ Parsed<MilliCelsius> parse_rate(std::string_view text) {
     if (rate < 100 || rate > 1'000'000)
         return {{}, in_quotes(text) + " is no oven's rate", "rates lie between 0.1 C/min and 1000 C/min"};
     return {rate, {}, {}};
+}
+
+Parsed<std::int64_t> parse_length(std::string_view text) {
+    constexpr std::int64_t most = 10 * kMicro;
+    const std::string example = "write one like \"5 cm\" or \"45 mm\"";
+    Cursor cursor(text);
+    const auto number = cursor.number();
+    if (!number.found) return {{}, in_quotes(text) + " is not a length", example};
+    const std::string_view unit = cursor.word();
+    if (unit.empty()) return {{}, in_quotes(text) + " has no unit", with_unit(text, "cm", "mm, in")};
+    const auto size = size_of(kLengthUnits, unit);
+    if (!size || !cursor.at_end()) return {{}, in_quotes(text) + " is not a length", example};
+    const std::int64_t length = divide_rounded(number.millionths * *size, kMicro);  // at most 10^13 * 10^6
+    if (length < 1) return {{}, in_quotes(text) + " is no length at all", example};
+    if (number.too_large || length > most) return {{}, in_quotes(text) + " is longer than a kitchen's vessels", {}};
+    return {length, {}, {}};
+}
+
+Parsed<std::int64_t> parse_transfer(std::string_view text) {
+    const std::string example = "write one like \"16 W/m2K\"";
+    Cursor cursor(text);
+    const auto number = cursor.number();
+    if (!number.found) return {{}, in_quotes(text) + " says not how fast heat is taken", example};
+    std::string unit(cursor.rest());
+    std::erase_if(unit, [](char c) { return c == ' ' || c == '(' || c == ')'; });
+    if (unit != "W/m2K" && unit != "W/m²K")
+        return {{}, in_quotes(text) + " is not in watts for each square metre and degree", example};
+    const std::int64_t transfer = divide_rounded(number.millionths, 1000);
+    if (transfer < 1'000 || transfer > 2'000'000)
+        return {{}, in_quotes(text) + " is beyond what a kitchen knows", "it lies between 1 W/m2K and 2000 W/m2K"};
+    return {transfer, {}, {}};
 }
 
 Parsed<std::int64_t> parse_mass(std::string_view text) {

@@ -30,6 +30,11 @@ Parsed<std::int64_t> parse_mass(std::string_view text);
 /// "24 pieces", or a mass.
 Parsed<Amount> parse_amount(std::string_view text);
 
+/// "5 cm", "45 mm", "2 in": micrometres, more than 0, at most 10 m.
+Parsed<std::int64_t> parse_length(std::string_view text);
+/// "16 W/m2K": thousandths of W/(m2 K), 1 to 2000 W/(m2 K).
+Parsed<std::int64_t> parse_transfer(std::string_view text);
+
 /// One setting of an oven: "180 C", "200 C 10 min", "off 12 min".
 Parsed<Setting> parse_setting(std::string_view text);
 

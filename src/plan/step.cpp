@@ -62,6 +62,7 @@ StepReading read_step(const Node& node, const StepContext& context) {
     read_by(table, reading);
     step.cooked = table.yes_no("cooked").value_or(false);
     step.chill = table.yes_no("chill").value_or(false);
+    read_cools(table, context, step);
     table.finish();
     return reading;
 }

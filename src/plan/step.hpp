@@ -33,5 +33,6 @@ void read_order(TableReader& table, const StepContext& context, Step& step);    
 void read_resources(TableReader& table, const StepContext& context, Step& step);  // hands, who, uses, wash
 void read_bake(TableReader& table, const StepContext& context, Step& step);       // oven, tray, in, door_shut, takes
 void read_draws(TableReader& table, const StepContext& context, Step& step);      // with
+void read_cools(TableReader& table, const StepContext& context, Step& step);      // cools; after uses and chill
 
 }  // namespace oventide::plan_file

@@ -28,6 +28,30 @@ std::optional<T> read_parsed(const Node& node, std::string_view key, Parsed<T> (
     return parsed.value;
 }
 
+/// One figure, which `spread` says how far to trust, or three.
+template <class Read, class Spread>
+std::optional<Figures<std::int64_t>> read_figures(const Node* node, std::string_view key, const Read& read,
+                                                  const Spread& spread, Complaints& complaints) {
+    if (!node) return std::nullopt;
+    const auto* list = std::get_if<List>(&node->value);
+    if (!list) {
+        const auto usual = read(*node);
+        if (!usual) return std::nullopt;
+        return Figures<std::int64_t>{*usual - spread(*usual), *usual, *usual + spread(*usual)};
+    }
+    if (list->size() != 3) {
+        complaints.error(node->place, in_quotes(key) + " has " + std::to_string(list->size()) + " figures",
+                         "write one, or three: the lowest, the usual, the highest");
+        return std::nullopt;
+    }
+    const auto low = read((*list)[0]), usual = read((*list)[1]), high = read((*list)[2]);
+    if (!low || !usual || !high) return std::nullopt;
+    if (*low > *usual || *usual > *high)
+        complaints.error(node->place, "the three figures of " + in_quotes(key) + " are out of order",
+                         "write the lowest first, then the usual, then the highest");
+    return Figures<std::int64_t>{*low, *usual, *high};
+}
+
 }  // namespace
 
 std::optional<Seconds> read_duration(const Node& node, std::string_view key, Complaints& complaints) {
@@ -129,6 +153,31 @@ std::optional<std::int64_t> TableReader::mass(std::string_view key) {
 std::optional<Amount> TableReader::amount(std::string_view key) {
     const Node* node = find(key);
     return node ? read_amount(*node, key, complaints_) : std::nullopt;
+}
+
+std::optional<std::int64_t> TableReader::length(std::string_view key) {
+    const Node* node = find(key);
+    if (!node) return std::nullopt;
+    return read_parsed(*node, key, parse_length, "a length with its unit", "write " + std::string(key) + " = \"5 cm\"",
+                       complaints_);
+}
+
+std::optional<Figures<MilliCelsius>> TableReader::temperatures(std::string_view key, MilliCelsius off) {
+    const auto read = [&](const Node& node) {
+        return read_parsed(node, key, parse_temperature, "a temperature with its unit",
+                           "write " + std::string(key) + " = \"3 C\"", complaints_);
+    };
+    return read_figures(
+        find(key), key, read, [&](MilliCelsius) { return off; }, complaints_);
+}
+
+std::optional<Figures<std::int64_t>> TableReader::transfers(std::string_view key, std::int64_t share) {
+    const auto read = [&](const Node& node) {
+        return read_parsed(node, key, parse_transfer, "text with its unit",
+                           "write " + std::string(key) + " = \"16 W/m2K\"", complaints_);
+    };
+    return read_figures(
+        find(key), key, read, [&](std::int64_t usual) { return usual * share / 100; }, complaints_);
 }
 
 std::vector<Name> TableReader::texts(std::string_view key) {

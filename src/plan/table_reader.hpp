@@ -46,6 +46,11 @@ public:
     std::optional<MilliCelsius> rate(std::string_view key);
     std::optional<std::int64_t> mass(std::string_view key);
     std::optional<Amount> amount(std::string_view key);
+    std::optional<std::int64_t> length(std::string_view key);
+    /// One figure, or three from low to high; one alone is taken to be `off` or so much of itself (`share`, in
+    /// hundredths) out either way.
+    std::optional<Figures<MilliCelsius>> temperatures(std::string_view key, MilliCelsius off);
+    std::optional<Figures<std::int64_t>> transfers(std::string_view key, std::int64_t share);
     /// One text, or a list of texts.
     std::vector<Name> texts(std::string_view key);
     /// A list of tables; a single table is told to be one of a list.

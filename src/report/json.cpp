@@ -61,6 +61,22 @@ const char* clash_name(Clash::Kind kind) {
     return "";
 }
 
+const char* remark_name(chill::Remark::Kind kind) {
+    switch (kind) {
+        case chill::Remark::Kind::too_short:
+            return "too short";
+        case chill::Remark::Kind::too_long:
+            return "too long";
+        case chill::Remark::Kind::never:
+            return "never";
+        case chill::Remark::Kind::unknown:
+            return "unknown";
+        case chill::Remark::Kind::stage:
+            return "stage";
+    }
+    return "";
+}
+
 const char* cause_name(Obstacle::Cause cause) {
     switch (cause) {
         case Obstacle::Cause::window:
@@ -224,6 +240,23 @@ public:
                 {"caution", "Local rules and a trained person decide what may be served."}};
     }
 
+    Json chill(const chill::Remark& remark) const {
+        const auto at = [&](const std::optional<Instant>& instant) { return instant ? time(*instant) : Json(nullptr); };
+        const bool stage = remark.kind == chill::Remark::Kind::stage;
+        return {{"step", subject_.timetable->rows[remark.row].id},
+                {"remark", remark_name(remark.kind)},
+                {"planned", remark.planned.count()},
+                {"earliest", optional_minutes(remark.takes.earliest)},
+                {"likely", optional_minutes(remark.takes.likely)},
+                {"latest", optional_minutes(remark.takes.latest)},
+                {"limit", stage ? Json(remark.text) : Json(nullptr)},
+                {"due", at(remark.due)},
+                {"likely_at", at(remark.likely)},
+                {"latest_at", at(remark.latest)},
+                {"kept", stage ? Json(remark.likely_kept) : Json(nullptr)},
+                {"surely_kept", stage ? Json(remark.surely_kept) : Json(nullptr)}};
+    }
+
     Json obstacle(const Obstacle& one) const {
         Json json{{"activity", id(one.activity)},
                   {"cause", cause_name(one.cause)},
@@ -333,6 +366,8 @@ std::string timetable_json(const Subject& subject) {
     for (const OvenEvent& event : timetable.oven) json["ovens"].push_back(writer.oven(event));
     json["handovers"] = Json::array();
     for (const Handover& food : timetable.handovers) json["handovers"].push_back(writer.handover(food));
+    json["chills"] = Json::array();
+    for (const chill::Remark& remark : subject.chills) json["chills"].push_back(writer.chill(remark));
     json["safety"] = writer.safety();
     return written(json);
 }

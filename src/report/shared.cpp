@@ -83,6 +83,7 @@ void add_cautions(const Subject& subject, const Words& words, Page& page) {
     } else {
         page.paragraph("Food: no food-safety rule was applied, as the plan asks.", 2, 2);
     }
+    add_chills(subject, words, page);
     page.paragraph("Local rules and a trained person decide what may be served; this page does not.", 4);
     if (baked) page.paragraph("Burns: ovens and trays are hot when loads change.", 2, 2);
     page.paragraph(subject.plan.ingredients.empty()

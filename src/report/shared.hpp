@@ -20,6 +20,10 @@ std::string distance_to_best(const Subject& subject, const Words& words, const D
 /// Cautions where the plan touches them: food safety with the rule and its source, burns, allergens.
 void add_cautions(const Subject& subject, const Words& words, Page& page);
 
+/// What is remarkable about the timetable's chills: times far from what is worked out, and by when a food-safety rule
+/// wants them how cold.
+void add_chills(const Subject& subject, const Words& words, Page& page);
+
 /// An oven is switched or turned: what to, and when it is there. Events that only say that it is hot are merged into
 /// what they come from.
 struct OvenTurn {

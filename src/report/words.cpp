@@ -20,12 +20,6 @@ std::string thousandths(std::int64_t number) {
     return text;
 }
 
-std::string mass_text(std::int64_t milligrams) {
-    if (milligrams >= 1'000'000) return thousandths((milligrams + 500) / 1000) + " kg";
-    if (milligrams >= 1'000) return thousandths((milligrams + 50) / 100 * 100) + " g";
-    return fmt::format("{} mg", milligrams);
-}
-
 std::string joined(const std::string& a, const std::string& b) { return a.empty() || b.empty() ? a + b : a + ", " + b; }
 
 }  // namespace
@@ -55,6 +49,12 @@ std::string short_duration(Minutes duration) {
 std::string temperature_text(MilliCelsius temperature) {
     const std::int64_t tenths = (std::abs(temperature) + 50) / 100;
     return (temperature < 0 ? "-" : "") + thousandths(tenths * 100) + " C";
+}
+
+std::string mass_text(std::int64_t milligrams) {
+    if (milligrams >= 1'000'000) return thousandths((milligrams + 500) / 1000) + " kg";
+    if (milligrams >= 1'000) return thousandths((milligrams + 50) / 100 * 100) + " g";
+    return fmt::format("{} mg", milligrams);
 }
 
 std::string grouped(std::int64_t number) {

@@ -13,6 +13,7 @@ namespace oventide::report {
 std::string duration_text(Minutes duration);             ///< "35 min", "1 h 5 min", "2 days 3 h"
 std::string short_duration(Minutes duration);            ///< "0", "35m", "1h05m", "2d03h"
 std::string temperature_text(MilliCelsius temperature);  ///< "180 C", "176.7 C"
+std::string mass_text(std::int64_t milligrams);          ///< "840 g", "1.2 kg"
 std::string grouped(std::int64_t number);                ///< "12,340"
 
 /// Names as the plan has them, made fit for the page.

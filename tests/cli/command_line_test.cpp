@@ -10,8 +10,8 @@ using oventide::test::Call;
 using oventide::test::Result;
 using oventide::test::run;
 
-const std::vector<std::string> kCommands{"timetable", "clashes",   "checklist", "ways",     "weigh",
-                                         "shop",      "allergens", "sheet",     "calendar", "check"};
+const std::vector<std::string> kCommands{"timetable", "clashes", "checklist", "ways",  "weigh", "shop",
+                                         "allergens", "sheet",   "calendar",  "check", "chill"};
 
 TEST_CASE("a wrong command line is refused on standard error with a word of help") {
     const struct {

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "oventide/chill.hpp"
 #include "oventide/clashes.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/report.hpp"
@@ -23,7 +24,9 @@ struct Planned {
     std::optional<Timetable> timetable;
 
     report::Subject subject() const {
-        return {plan, zone, expansion, outcome, timetable ? &*timetable : nullptr, &sources};
+        report::Subject all{plan, zone, expansion, outcome, timetable ? &*timetable : nullptr, &sources};
+        if (timetable) all.chills = chill::remarks(plan, *timetable);
+        return all;
     }
     /// Refers to nothing; empty where there is no timetable.
     std::vector<Clash> clashes() const;

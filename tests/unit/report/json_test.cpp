@@ -133,7 +133,7 @@ name  = "filling"
 makes = "1 kg"
 steps = [
   { name = "cook",  takes = "15 min", hands = true, uses = "hob", cooked = true },
-  { name = "chill", takes = "1 h", keeps = "5 h", uses = "fridge", chill = true },
+  { name = "chill", takes = "1 h", keeps = "5 h", uses = "fridge", chill = true, cools = { from = "80 C", to = "8 C", depth = "2 cm" } },
 ]
 [[component]]
 name  = "bun"
@@ -156,6 +156,7 @@ steps = [
 
 std::string full_plan() {
     std::string text = plan_for_buns(kFull);
+    text.insert(0, "safety = \"us-food-code\"\n");
     return text.replace(text.find("[[component]]"), 0,
                         "[[order]]\nname = \"second\"\npickup = 2026-10-03T12:00:00\nitems = { cake = 12 }\n");
 }
@@ -276,6 +277,23 @@ TEST_CASE("json: ways out and gains are as documented") {
     Inspection won = inspection("gains");
     won.look_at(report::gains_json(day.subject(), gains));
     won.everything_was_seen();
+}
+
+TEST_CASE("json: chills are as documented") {
+    report::ChillQuestions questions;
+    questions.rule = find_safety_rule("us-food-code");
+    report::ChillQuestion asked;
+    asked.name = "filling.chill";
+    asked.cools = *read_cools({{"from", "80 C"}, {"to", "8 C"}, {"depth", "2 cm"}}, nullptr, nullptr).cools;
+    asked.milligrams = 1'000'000;
+    asked.planned = Minutes{60};
+    asked.answer = chill::answer(asked.cools, asked.milligrams, &*questions.rule, Minutes{0}, 2);
+    questions.asked.push_back(asked);
+    asked.answer.reset();
+    questions.asked.push_back(asked);
+    Inspection inspected = inspection("chill");
+    inspected.look_at(report::chill_json(questions));
+    inspected.everything_was_seen();
 }
 
 TEST_CASE("json: diagnostics are as documented") {
