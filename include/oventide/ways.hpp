@@ -90,6 +90,11 @@ struct LongerHours {
     Minutes earlier{0};
     Minutes longer{0};
 };
+/// Somebody comes at another time as well: the evening before. Without a time: whenever wanted.
+struct ExtraHours {
+    PersonIndex person = 0;
+    std::optional<Span> only;
+};
 struct EarlierBeginning {
     Minutes earlier{0};
 };
@@ -135,8 +140,8 @@ struct SmallerOrder {
     std::int64_t fewer = 0;  ///< pieces or milligrams; all: left out
 };
 
-using Change = std::variant<LongerHours, EarlierBeginning, LaterPickup, ShorterClosing, AnotherPerson, OneMore,
-                            AnotherOven, EasierPromise, ByLoad, UsualTimes, SmallerOrder>;
+using Change = std::variant<LongerHours, ExtraHours, EarlierBeginning, LaterPickup, ShorterClosing, AnotherPerson,
+                            OneMore, AnotherOven, EasierPromise, ByLoad, UsualTimes, SmallerOrder>;
 
 Plan changed(const Plan& plan, const Change& change);
 

@@ -118,11 +118,12 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
     return {};
 }
 
-/// Many plans are tried, each with a share of the effort that one would have.
+/// Many plans are tried, each with a share of the effort that one would have, and never more than a little.
 ways::Effort share_of_effort(const Arguments& arguments, const Interrupt& interrupt, std::int64_t share) {
+    constexpr std::int64_t kMostNodes = 20'000;
     ways::Effort effort;
-    effort.schedules = std::max<std::int64_t>(1, arguments.schedules / share);
-    effort.nodes = 2 * arguments.schedules;
+    effort.schedules = std::clamp<std::int64_t>(arguments.schedules / share, 1, kMostNodes / share);
+    effort.nodes = std::min(2 * arguments.schedules, kMostNodes);
     effort.seed = arguments.seed;
     effort.stop = &interrupt.requested();
     return effort;

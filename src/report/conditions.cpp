@@ -38,6 +38,28 @@ std::string ConditionWords::only(const std::optional<Span>& window) const {
     return window ? ", if only " + span(*window) : "";
 }
 
+/// ": tart case: bake goes in several loads": what does not go into the oven at once.
+std::string ConditionWords::in_loads(EquipmentIndex oven) const {
+    constexpr std::size_t kMost = 3;
+    std::vector<std::string> bakes;
+    for (const Task& task : subject_.expansion.tasks) {
+        const ComponentIndex component = subject_.expansion.batches[task.batch].component;
+        const auto& bake = subject_.plan.components[component].steps[task.step].bake;
+        if (!bake || task.load != 2) continue;
+        if (std::find(bake->ovens.begin(), bake->ovens.end(), oven) == bake->ovens.end()) continue;
+        bakes.push_back(words_.step(component, task.step));
+    }
+    std::sort(bakes.begin(), bakes.end());
+    bakes.erase(std::unique(bakes.begin(), bakes.end()), bakes.end());
+    if (bakes.empty()) return "";
+    const bool one = bakes.size() == 1;
+    if (bakes.size() > kMost) {
+        bakes.resize(kMost);
+        bakes.emplace_back("and more");
+    }
+    return fmt::format(": {} {} in several loads", joined(bakes), one ? "goes" : "go");
+}
+
 std::string ConditionWords::amount(EquipmentIndex index) const {
     const Equipment& equipment = subject_.plan.kitchen.equipment[index];
     const std::string name = words_.equipment(index);
@@ -46,7 +68,7 @@ std::string ConditionWords::amount(EquipmentIndex index) const {
     };
     switch (equipment.kind) {
         case EquipmentKind::oven:
-            return counted("tray");
+            return counted("tray") + in_loads(index);
         case EquipmentKind::hob:
             return counted("ring");
         case EquipmentKind::fridge:
@@ -137,6 +159,9 @@ std::string ConditionWords::text(const ways::Change& change) const {
                                    days.day_time(hours.from - c.earlier), duration_text(c.earlier));
             return fmt::format("{} stays until {}, {} longer", words.person(c.person),
                                days.day_time(hours.to + c.longer), duration_text(c.longer));
+        }
+        std::string operator()(const ways::ExtraHours& c) const {
+            return fmt::format("{} also comes {}", words.person(c.person), c.only ? of.span(*c.only) : "when wanted");
         }
         std::string operator()(const ways::EarlierBeginning& c) const {
             return fmt::format("the plan begins {}, {} earlier (`from`)", days.day_time(plan.from - c.earlier),

@@ -31,6 +31,7 @@ private:
     std::string spans(const std::vector<Span>& spans) const;
     std::string only(const std::optional<Span>& span) const;
     std::string span(const Span& span) const;
+    std::string in_loads(EquipmentIndex oven) const;
     std::string amount(EquipmentIndex equipment) const;
 
     const Subject& subject_;

@@ -107,6 +107,7 @@ struct ChangeFacts {
 ChangeFacts facts_of(const ways::Change& change) {
     struct Reader {
         ChangeFacts operator()(const ways::LongerHours& c) const { return {"hours", c.earlier + c.longer, {}}; }
+        ChangeFacts operator()(const ways::ExtraHours& c) const { return {"extra hours", {}, c.only}; }
         ChangeFacts operator()(const ways::EarlierBeginning& c) const { return {"from", c.earlier, {}}; }
         ChangeFacts operator()(const ways::LaterPickup& c) const { return {"pickup", c.later, {}}; }
         ChangeFacts operator()(const ways::ShorterClosing& c) const {

@@ -62,7 +62,11 @@ std::string ways_text(const Subject& subject, const ways::WhyNot& why, const way
     if (why.proven)
         add_why_not(subject, why, words, days, page);
     else
-        page.paragraph("None was found, which is no proof that there is none: why could not be worked out.", 2);
+        page.paragraph(subject.outcome.infeasible
+                           ? "There is none, which is proven; which promises contradict each other could not be "
+                             "worked out in the time that was allowed."
+                           : "None was found, which is no proof that there is none: why could not be worked out.",
+                       2);
 
     page.heading("What would help, each by itself, the least upset first");
     if (out.ways.empty())

@@ -21,11 +21,11 @@ std::vector<Span> tidied(std::vector<Span> spans) {
     return result;
 }
 
+/// More than any plan lasts.
+constexpr std::chrono::days kLong{1'000};
+
 /// All time but `only`.
-std::vector<Span> closed_but(const Span& only) {
-    constexpr std::chrono::days kLong{1'000};
-    return {{only.from - kLong, only.from}, {only.to, only.to + kLong}};
-}
+std::vector<Span> closed_but(const Span& only) { return {{only.from - kLong, only.from}, {only.to, only.to + kLong}}; }
 
 /// A piece of equipment that can be used wherever its model can.
 void add_like(Plan& plan, EquipmentIndex model, Equipment equipment) {
@@ -49,6 +49,11 @@ struct Changer {
         auto& hours = plan.kitchen.crew[change.person].hours;
         hours[change.stretch].from -= change.earlier;
         hours[change.stretch].to += change.longer;
+        hours = tidied(std::move(hours));
+    }
+    void operator()(const ExtraHours& change) {
+        auto& hours = plan.kitchen.crew[change.person].hours;
+        hours.push_back(change.only.value_or(Span{plan.from - kLong, plan.from + kLong}));
         hours = tidied(std::move(hours));
     }
     void operator()(const EarlierBeginning& change) { plan.from -= change.earlier; }

@@ -30,6 +30,7 @@ Gains gains(const Plan& plan, const Expansion& expansion, const std::vector<Goal
     result.now = now;
     for (const Proposal& proposal : proposals(plan, expansion, nullptr)) {
         if (effort.stop && effort.stop->load()) break;
+        if (proposal.for_gain == 0) continue;
         Change change = proposal.of(proposal.for_gain);
         const Trial trial = try_well(changed(plan, change), effort);
         if (trial.possible() && costs(trial.timetable->goals) < costs(now))

@@ -22,6 +22,7 @@ public:
 
     std::vector<Proposal> run() {
         longer_hours();
+        extra_hours();
         earlier_beginning();
         later_pickups();
         shorter_closings();
@@ -61,11 +62,23 @@ private:
         return span;
     }
 
+    bool hours_touched(PersonIndex person) const {
+        return touched([&](const Condition& one) { return one.kind == Kind::hours && one.person == person; });
+    }
+
+    void extra_hours() {
+        for (std::size_t i = 0; i < plan_.kitchen.crew.size(); ++i) {
+            const auto person = static_cast<PersonIndex>(i);
+            if (!hours_touched(person)) continue;
+            single(ExtraHours{person, {}});
+            result_.back().for_gain = 0;  // when, is only known from what it makes possible
+        }
+    }
+
     void longer_hours() {
         for (std::size_t i = 0; i < plan_.kitchen.crew.size(); ++i) {
             const auto person = static_cast<PersonIndex>(i);
-            if (!touched([&](const Condition& one) { return one.kind == Kind::hours && one.person == person; }))
-                continue;
+            if (!hours_touched(person)) continue;
             const auto& hours = plan_.kitchen.crew[i].hours;
             for (std::size_t k = 0; k < hours.size(); ++k) {
                 const auto stretch = static_cast<std::int32_t>(k);

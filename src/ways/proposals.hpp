@@ -14,7 +14,7 @@ struct Proposal {
     std::int64_t most = 1;
     std::int64_t step = 1;      ///< amounts are multiples of it: of a mass ten grams
     bool more_is_more = true;   ///< what so much of it allows, more of it allows too
-    std::int64_t for_gain = 1;  ///< how much of it a cook may ask about who has a timetable
+    std::int64_t for_gain = 1;  ///< how much of it a cook may ask about who has a timetable; 0: makes no sense there
 };
 
 /// In the order of the upset. `why`: only such as touch one of these conditions; null: all.

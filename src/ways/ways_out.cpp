@@ -38,6 +38,9 @@ private:
             std::int64_t operator()(const ShorterClosing& c) const { return (c.begins_later + c.ends_earlier).count(); }
             std::int64_t operator()(const EasierPromise& c) const { return c.by.count(); }
             std::int64_t operator()(const SmallerOrder& c) const { return c.fewer; }
+            std::int64_t operator()(const ExtraHours& c) const {
+                return c.only ? (c.only->to - c.only->from).count() : 0;
+            }
             std::int64_t operator()(const AnotherPerson&) const { return 0; }
             std::int64_t operator()(const OneMore&) const { return 0; }
             std::int64_t operator()(const AnotherOven&) const { return 0; }
@@ -61,7 +64,7 @@ private:
             result_.undecided.push_back(std::move(change));
             return;
         }
-        result_.ways.push_back({shorter(change), least, trial.timetable->alarm});
+        if (auto narrow = shorter(change)) result_.ways.push_back({std::move(*narrow), least, trial.timetable->alarm});
     }
 
     /// The most that makes sense, and then less and less of it.
@@ -102,7 +105,9 @@ private:
     // ---------------------------------------------------------------------------------- for an hour only
 
     /// Somebody or something more is needed only for a while: from as late as will do, until as early as will do.
-    Change shorter(const Change& change) const {
+    /// Nothing where it comes to another kind of change.
+    std::optional<Change> shorter(const Change& change) const {
+        if (const auto* hours = std::get_if<ExtraHours>(&change)) return apart(narrowed(*hours));
         if (const auto* person = std::get_if<AnotherPerson>(&change)) return narrowed(*person);
         if (const auto* more = std::get_if<OneMore>(&change)) {
             // A tray is part of an oven, and cannot come for an hour.
@@ -111,6 +116,17 @@ private:
         }
         if (const auto* oven = std::get_if<AnotherOven>(&change)) return narrowed(*oven);
         return change;
+    }
+
+    /// Extra hours that touch those that there are only make these longer.
+    std::optional<Change> apart(Change change) const {
+        const auto& extra = std::get<ExtraHours>(change);
+        if (!extra.only) return std::nullopt;
+        const auto& hours = plan_.kitchen.crew[extra.person].hours;
+        const bool touches = std::any_of(hours.begin(), hours.end(), [&](const Span& one) {
+            return one.from <= extra.only->to && extra.only->from <= one.to;
+        });
+        return touches ? std::nullopt : std::optional(std::move(change));
     }
 
     template <class What>

@@ -253,6 +253,7 @@ TEST_CASE("json: ways out and gains are as documented") {
     const std::vector<ways::Change> all{
         ways::LongerHours{0, 0, Minutes{5}, {}},
         ways::LaterPickup{0, Minutes{5}},
+        ways::ExtraHours{0, Span{noon, noon + Minutes{60}}},
         ways::EarlierBeginning{Minutes{5}},
         ways::AnotherPerson{Span{noon, noon + Minutes{60}}},
         ways::OneMore{0, {}},

@@ -61,6 +61,18 @@ const ImpossiblePlan& row_named(const std::string& name) {
     return *row;
 }
 
+/// Ada alone, in UTC, so long as `hours` says.
+std::string plan_for_one(const std::string& hours, const std::string& from, const std::string& pickup,
+                         const std::string& steps) {
+    return "timezone = \"UTC\"\nfrom = " + from + "\n[kitchen]\ncrew = [{ name = \"Ada\", hours = \"" + hours +
+           "\" }]\n[[order]]\nname = \"Ladder Street\"\npickup = 2026-10-03T" + pickup +
+           ":00\nitems = { bun = 12 }\n[[component]]\nname = \"bun\"\nmakes = \"12 pieces\"\nsteps = [" + steps + "]\n";
+}
+
+Instant day_at(int year, unsigned month, unsigned day) {
+    return std::chrono::sys_days{std::chrono::year{year} / static_cast<int>(month) / static_cast<int>(day)};
+}
+
 /// The first way out of that kind, or nothing.
 template <class What>
 std::optional<What> way(const ways::WaysOut& out) {
@@ -132,6 +144,19 @@ TEST_CASE("ways out: what the figures say") {
         CHECK(way<ways::AnotherOven>(out));
         REQUIRE(way<ways::EasierPromise>(out));
         CHECK(way<ways::EasierPromise>(out)->by == Minutes{60});
+    }
+    SUBCASE("nobody is there the evening before: an hour of it, when the dough must be set") {
+        // 10 h of cold proof between two hours of hands, with one who comes at six for nine
+        const auto out = ways_out_of(plan_of(plan_for_one("2026-10-03 06:00-09:00", "2026-10-02T12:00:00", "09:00", R"(
+  { name = "mix", takes = "1 h", hands = true },
+  { name = "proof", takes = "10 h", keeps = "2 h" },
+  { name = "shape", takes = "45 min", hands = true },
+)")));
+        const auto extra = way<ways::ExtraHours>(out);
+        REQUIRE(extra);
+        CHECK(extra->only->to - extra->only->from == Minutes{60});
+        // proof is ready at eight, or up to two hours before
+        CHECK(extra->only->to == day_at(2026, 10, 2) + std::chrono::hours{22});
     }
     SUBCASE("a food-safety rule is never offered to be loosened") {
         const Plan plan = plan_of(plan_for_buns(R"(
