@@ -12,11 +12,13 @@ namespace {
 // Found by trial on PSPLIB J30 and J60; the same for every project.
 constexpr std::int32_t kLeastIndividuals = 6;
 constexpr std::int32_t kMostIndividuals = 200;
-constexpr std::int32_t kPatience = 25;    ///< generations without a better schedule before everything starts anew
-constexpr std::uint32_t kSpread = 4;      ///< of the first lists' random part, in spreads of the rule that they lean to
-constexpr std::int32_t kShifts = 2;       ///< in each child
-constexpr std::uint32_t kShiftReach = 6;  ///< places
-constexpr std::uint32_t kAttempts = 6;    ///< about so many to have a child that is not its father
+constexpr std::int32_t kPatience = 25;   ///< generations without a better schedule before everything starts anew
+constexpr std::uint32_t kSpread = 4;     ///< of the first lists' random part, in spreads of the rule that they lean to
+constexpr std::int32_t kTournament = 3;  ///< for who becomes a mother
+constexpr std::uint32_t kMutation = 2;   ///< one child in so many is changed besides
+constexpr std::int32_t kShifts = 2;      ///< in such a child
+constexpr std::uint32_t kShiftReach = 12;  ///< places
+constexpr std::int32_t kAttempts = 5;      ///< to have a child that is not its father
 
 /// What a pass led to. Of equal makespans the one is better whose units start early on its side: with less in the way
 /// of a shorter one.
@@ -146,7 +148,7 @@ private:
             ++generations_waited_;
             const Population& parents = population(side_);
             for (std::int32_t i = 0; i < size_ && !finished(); ++i) {
-                make_child(parents[i], parents[better_of_two(parents)]);
+                make_child(parents[i], parents[best_of_some(parents)]);
                 const Rating rating = schedule(side_, child_);
                 admit(rating, population(opposite(side_)));
                 if (rating.makespan >= best_here_) continue;
@@ -167,10 +169,13 @@ private:
         if (!worst->rating.is_better_than(rating)) store(*worst, child_, rating);
     }
 
-    std::uint32_t better_of_two(const Population& individuals) {
-        const std::uint32_t a = random_.below(size_);
-        const std::uint32_t b = random_.below(size_);
-        return individuals[b].rating.is_better_than(individuals[a].rating) ? b : a;
+    std::uint32_t best_of_some(const Population& individuals) {
+        std::uint32_t best = random_.below(size_);
+        for (std::int32_t others = 1; others < kTournament; ++others) {
+            const std::uint32_t other = random_.below(size_);
+            if (individuals[other].rating.is_better_than(individuals[best].rating)) best = other;
+        }
+        return best;
     }
 
     /// The father's list, a window of it in the mother's order. Both lists lead forward, so the child does.
@@ -186,8 +191,8 @@ private:
             for (; at > from && mother.position[child_[at - 1]] > key; --at) child_[at] = child_[at - 1];
             child_[at] = unit;
         }
-        do mutate();
-        while (child_ == father.list && random_.below(kAttempts) > 0);
+        if (random_.one_in(kMutation)) mutate();
+        for (std::int32_t k = 0; k < kAttempts && child_ == father.list; ++k) mutate();
     }
 
     /// Moves a unit a few places to the front, not past what must come before it.
