@@ -3,7 +3,8 @@
 ///
 /// One population is scheduled backward, the other forward, and children of one side are scheduled on the other, so
 /// that every child is also a justification pass (Valls, Ballestin and Quintanilla 2005, 2008; Debels and Vanhoucke
-/// 2007, whose crossover this is: a window of one parent's list is put into the order of the other's).
+/// 2007, whose crossover this is: a window of one parent's list is put into the order of the other's). A child takes
+/// the place of the worst on its side.
 
 #include <cstdint>
 #include <functional>

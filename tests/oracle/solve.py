@@ -1,11 +1,13 @@
 #!/usr/bin/env python3
 """Asks a general constraint solver about random plans, and compares with what the program says.
 
-    solve.py PROGRAM FIRST_SEED LAST_SEED [SECONDS]
+    solve.py PROGRAM SEEDS [SECONDS]
 
-PROGRAM is oventide_oracle. For each seed the model project.mzn is asked twice: whether the program's schedule is
-correct and worth what the program says, and whether any schedule is better. Exit code 0: no contradiction; 1: there
-is one; 77: minizinc is not installed, nothing was compared (CTest calls that skipped).
+PROGRAM is oventide_oracle; SEEDS are numbers and ranges: 3,6-10. For each seed the model project.mzn is asked twice:
+whether the program's schedule is correct and worth what the program says, and whether any schedule is better. The
+verdicts: `proven`, the best by both; `same`, the best by the model, the program has no proof; `open`, not decided by
+the model in SECONDS a question; `worse` than possible, but not said to be best. Exit code 0: no contradiction; 1:
+there is one (`WRONG`); 77: minizinc is not installed, nothing was compared (CTest calls that skipped).
 """
 
 import json
@@ -184,7 +186,7 @@ def search_for_better(data, goals, seconds):
 
 
 def compare(answer, seconds):
-    """('same' | 'open' | 'worse' | 'WRONG', what)"""
+    """('proven' | 'same' | 'open' | 'worse' | 'WRONG', what)"""
     data = flatten(answer["project"])
     schedule = answer["schedule"]
     goals = len(answer["project"]["goals"])
@@ -203,7 +205,7 @@ def compare(answer, seconds):
     if found == "no":
         known = answer["optimal"] if schedule else answer["infeasible"]
         what = str(answer["value"]) if schedule else "no timetable"
-        return "same", what + ("" if known else " (the program has no proof)")
+        return ("proven" if known else "same"), what
     if found == "unknown":
         proven = answer["infeasible"] or answer["optimal"]
         return "open", "the model was not decided in time" + (", the program has a proof" if proven else "")
@@ -213,14 +215,23 @@ def compare(answer, seconds):
     return "worse", f"{best} is possible, the program found {answer['value'] if schedule else 'nothing'}"
 
 
+def seeds_of(words):
+    """3,6-10: [3, 6, 7, 8, 9, 10]"""
+    seeds = []
+    for word in words.split(","):
+        first, _, last = word.partition("-")
+        seeds += range(int(first), int(last or first) + 1)
+    return seeds
+
+
 def main():
-    program, first, last = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
-    seconds = int(sys.argv[4]) if len(sys.argv) > 4 else 60
+    program, seeds = sys.argv[1], seeds_of(sys.argv[2])
+    seconds = int(sys.argv[3]) if len(sys.argv) > 3 else 60
     if shutil.which("minizinc") is None:
         print("skipped: minizinc is not installed (apt-get install minizinc), so nothing was compared")
         return 77
-    counts = {"same": 0, "open": 0, "worse": 0, "WRONG": 0}
-    for seed in range(first, last + 1):
+    counts = {"proven": 0, "same": 0, "open": 0, "worse": 0, "WRONG": 0}
+    for seed in seeds:
         run = subprocess.run([program, str(seed), "20000"], capture_output=True, text=True, check=True)
         answer = json.loads(run.stdout)
         verdict, what = compare(answer, seconds)
