@@ -24,7 +24,8 @@ std::vector<int> Table::widths(int page_width) const {
     for (std::size_t k = 0; k < columns_.size(); ++k) {
         int natural = columns(columns_[k].head);
         for (const Row& row : rows_)
-            if (!row.cells.empty()) natural = std::max(natural, columns(row.cells[k]));
+            if (k + 1 < row.cells.size() || row.cells.size() == columns_.size())
+                natural = std::max(natural, columns(row.cells[k]));
         if (columns_[k].most == 0) flexible = static_cast<int>(k);
         widths.push_back(columns_[k].most == 0 ? 0 : std::min(natural, columns_[k].most));
     }
@@ -75,8 +76,10 @@ void Page::paragraph(const std::string& text, int indent, int hanging) {
 }
 
 void Page::table(const Table& table, int indent) {
-    const auto widths = table.widths(style_.width - indent);
+    const auto all = table.widths(style_.width - indent);
     const auto print = [&](const std::vector<std::string>& cells, bool bold) {
+        auto widths = all;
+        for (std::size_t k = cells.size(); k < all.size(); ++k) widths[cells.size() - 1] += kGap + all[k];
         std::vector<std::vector<std::string>> wrapped;
         std::size_t height = 0;
         for (std::size_t k = 0; k < cells.size(); ++k) {

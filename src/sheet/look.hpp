@@ -16,7 +16,7 @@ body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 Ge
 main { max-width: 60rem; margin: 0 auto; padding: 1rem; }
 h1 { font-size: 1.7rem; margin: 0 0 .3rem; } h2 { font-size: 1.3rem; margin: 1.6rem 0 .4rem; }
 h3 { font-size: 1.1rem; margin: 1rem 0 .2rem; } h4 { font-size: 1rem; margin: .5rem 0 .1rem; color: var(--soft); }
-.alarm { font-size: 1.3rem; margin: .2rem 0 .8rem; } .alarm strong { font-size: 1.7rem; }
+.alarm { font-size: 1.1rem; } .alarm strong { font-size: 1.5rem; font-variant-numeric: tabular-nums; }
 .soft { color: var(--soft); }
 table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
@@ -30,7 +30,7 @@ figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
 svg { display: block; width: 100%; min-width: 40rem; height: auto; font-family: Georgia, serif; }
 svg text { fill: var(--ink); font-size: 10.5px; }
 svg .lane { font-size: 11.5px; } svg .clock { text-anchor: middle; } svg .degrees { fill: var(--heat); }
-svg g text { text-anchor: middle; }
+svg g text, svg .key { text-anchor: middle; } svg .key { font-size: 9px; }
 svg rect { fill: var(--machine); stroke: var(--line); }
 svg .hands rect { fill: var(--hands); stroke: var(--hands); } svg .hands text { fill: var(--hands-ink); }
 svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }

@@ -52,8 +52,10 @@ steps = [
 TEST_CASE("a timetable that can be worked out on paper") {
     const Planned day = planned(plan_for_buns(kBun));
     const std::string text = timetable_text(day.subject(), {});
-    CHECK(has(text, "ALARM CLOCK: Sat 3 Oct 09:55\n  First thing: Ada: bun: mix."));
-    CHECK(has(text, "done 11:45, 15 min before"));
+    CHECK(has(text,
+              "ALARM CLOCK: Sat 3 Oct 09:55\n  Sat 3 Oct 09:55 to 10:47 Ada bun: mix\n"
+              "  Sat 3 Oct 11:05 to 11:25 Ben bun: bake - into oven at 200 C\n"));
+    CHECK(has(text, "done 11:45, margin 15 min\n      12 bun\n"));
     CHECK(has(text, "\nSat 3 Oct\n"));
     struct Row {
         const char* has;
@@ -105,7 +107,7 @@ TEST_CASE("the distance to the best possible") {
     CHECK(has(timetable_text(day.subject(), {}),
               "Alarm clock 09:55; no timetable can have it later than 10:05. Cannot be\n    bettered: freshness."));
     day.timetable->goals[1].proven = true;
-    CHECK(has(timetable_text(day.subject(), {}), "Food waits 12,345 piece-minutes in all; no timetable can have less"));
+    CHECK(has(timetable_text(day.subject(), {}), "until its pickup, food waits 17 h 9 min for each piece ordered,"));
     day.timetable->goals[0] = {Aim::freshness, 75, 60, false};
     CHECK(has(timetable_text(day.subject(), {}), "Freshness: 1 h 15 min beyond 'best within' in all"));
     day.timetable->optimal = true;
@@ -121,6 +123,13 @@ TEST_CASE("slip: what is not held back, and what was not asked for") {
     const std::string text = timetable_text(day.subject(), {});
     CHECK(has(line_with(text, " bun: mix  "), "1h05m"));
     CHECK(has(line_with(text, "bun: prove"), "free"));
+}
+
+TEST_CASE("slip: what the margin has room for besides") {
+    Planned day = planned(plan_for_buns(kBun));
+    CHECK(has(line_with(timetable_text(day.subject(), {}), " bun: mix  "), " 0 +15m"));
+    for (Row& row : day.timetable->rows) row.slip_to_pickup = row.slip;
+    CHECK_FALSE(has(timetable_text(day.subject(), {}), "+15m"));
 }
 
 TEST_CASE("every page keeps its width, whatever the names") {
