@@ -100,8 +100,9 @@ std::string checklist_text(const Subject& subject, const Style& style, const std
     add_pickups(subject, words, days, page);
     add_ready(subject, words, days, page);
     for (PersonIndex person = 0; person < static_cast<PersonIndex>(subject.plan.kitchen.crew.size()); ++person)
-        add_person(subject, words, days, person, page);
-    add_person(subject, words, days, std::nullopt, page);
+        if (people.empty() || std::count(people.begin(), people.end(), person) > 0)
+            add_person(subject, words, days, person, page);
+    if (people.empty()) add_person(subject, words, days, std::nullopt, page);
     add_cautions(subject, words, days, page);
     return page.text();
 }

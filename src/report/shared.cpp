@@ -90,17 +90,19 @@ void add_small_batches(const Subject& subject, const Words& words, Page& page) {
     std::vector<std::int64_t> largest(subject.plan.components.size(), 0);
     for (const Batch& batch : subject.expansion.batches)
         largest[batch.component] = std::max(largest[batch.component], size(batch));
-    const auto note = [&](const std::string& what, ComponentIndex component, std::int64_t amount, std::int64_t most) {
+    const auto note = [&](const std::string& what, ComponentIndex component, std::int64_t amount, std::int64_t most,
+                          const char* advice) {
         page.paragraph(
-            fmt::format("Small: {} holds {}, the largest {}. Without those {} it falls away; {} more would go in.",
+            fmt::format("Small: {} holds {}, the largest {}. {} less and it falls away; {} more would go in.{}",
                         what, words.amount(component, amount), words.amount(component, most),
-                        words.amount(component, amount), words.amount(component, most - amount)),
+                        words.amount(component, amount), words.amount(component, most - amount), advice),
             2, 2);
     };
     for (const Batch& batch : subject.expansion.batches)
         if (size(batch) * kSmall <= largest[batch.component])
             note(fmt::format("{}, batch {}", words.component(batch.component), batch.number), batch.component,
-                 size(batch), largest[batch.component]);
+                 size(batch), largest[batch.component],
+                 subject.plan.components[batch.component].even ? "" : " `even = true` makes the batches alike.");
     std::map<std::pair<ComponentIndex, StepIndex>, std::int64_t> fullest;
     for (const Row& row : subject.timetable->rows)
         if (row.load > 0) {
@@ -112,7 +114,7 @@ void add_small_batches(const Subject& subject, const Words& words, Page& page) {
         if (!bakes || row.load < 2) continue;
         const std::int64_t most = fullest[{row.component, row.step}];
         if (row.amount * kSmall <= most)
-            note(words.task(row.component, row.step, row.batch, row.load), row.component, row.amount, most);
+            note(words.task(row.component, row.step, row.batch, row.load), row.component, row.amount, most, "");
     }
 }
 
@@ -164,6 +166,14 @@ void add_cautions(const Subject& subject, const Words& words, const Days& days, 
                        ? "Allergens: the plan does not say what is in the food; tell who collects it."
                        : "Allergens: 'oventide allergens' lists what the plan declares, and what is not stated.",
                    2, 2);
+}
+
+std::vector<OvenTurn> oven_turns(const Timetable& timetable) {
+    std::vector<OvenTurn> turns;
+    for (std::size_t i = 0; i < timetable.oven.size(); ++i)
+        if (timetable.oven[i].kind != OvenEvent::Kind::hot)
+            turns.push_back({timetable.oven[i], hot_after(timetable, i)});
+    return turns;
 }
 
 std::string oven_turn_text(std::int32_t index, const Subject& subject, const Days& days) {

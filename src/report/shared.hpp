@@ -30,6 +30,13 @@ void add_pickups(const Subject& subject, const Words& words, const Days& days, P
 /// "24 pear tart (from batch 1), 40 seeded roll (from batch 1: 10, batch 2: 30)"
 std::string servings_text(const PickupLine& pickup, const Subject& subject, const Words& words);
 
+/// What is done to ovens, each with when a load may go in from then on.
+struct OvenTurn {
+    OvenEvent event;
+    std::optional<Instant> hot;
+};
+std::vector<OvenTurn> oven_turns(const Timetable& timetable);
+
 /// "turn to 180 C, ready 09:20", for an index into Timetable::oven.
 std::string oven_turn_text(std::int32_t event, const Subject& subject, const Days& days);
 

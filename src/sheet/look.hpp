@@ -22,7 +22,7 @@ table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
   overflow-wrap: anywhere; }
-tbody th { font-weight: normal; }
+thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 .time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }
 .number { font-variant-numeric: tabular-nums; color: var(--soft); }
 figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
@@ -43,14 +43,18 @@ li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
   vertical-align: -.12rem; }
 footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {
-  .steps thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  .steps tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
-  .steps td, .steps tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; } }
+  .steps thead, .pickups thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .steps tr, .pickups tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
+  .steps td, .steps tbody th, .pickups td, .pickups tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; }
+  .pickups tbody th { font-weight: bold; } .pickups td.items { display: block; } .pickups td.done::before { content: "done "; }
+  .steps tbody th ~ td:not(:empty)::before { content: "\00b7\00a0"; color: var(--soft); } }
 @media print {
   :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
     --machine: #fff; --heat: #000; --line: #000; }
   @page { margin: 12mm; }
-  body { font-size: 12pt; } main { max-width: none; padding: 0; }
+  body { font-size: 10pt; line-height: 1.25; } main { max-width: none; padding: 0; }
+  h2 { margin-top: 1rem; } th, td, li { padding-top: .12rem; padding-bottom: .12rem; } figure { margin-bottom: .5rem; }
+  .box { width: .8rem; height: .8rem; }
   .wide { overflow: visible; } svg { min-width: 0; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
   h2, h3, h4, caption { break-after: avoid; } .boxes { break-inside: auto; }

@@ -119,7 +119,8 @@ private:
             if (overlap(span, shown_))
                 body_ += fmt::format(R"(<line class="there" x1="{:.1f}" x2="{:.1f}" y1="{:.1f}" y2="{:.1f}"/>)",
                                      x(span.from), x(span.to), y_, y_);
-        body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", @@
+        body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", tracks_top + 12,
+                             escape(shortened(lane.name)));
         y_ = std::max(y_, top + kTrack) + kLaneGap;
         body_ += fmt::format(R"(<line class="rule" x1="0" x2="{:.0f}" y1="{:.1f}" y2="{:.1f}"/>)", kWidth,
                              y_ - kLaneGap / 2, y_ - kLaneGap / 2);
@@ -137,16 +138,36 @@ private:
         std::stable_sort(bars.begin(), bars.end(),
                          [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
         std::vector<Instant> free_from;
+        std::vector<std::size_t> tracks;
         for (const Bar& bar : bars) {
             const auto track =
                 std::find_if(free_from.begin(), free_from.end(), [&](Instant free) { return free <= bar.span.from; });
-            const auto index = static_cast<std::size_t>(track - free_from.begin());
+            tracks.push_back(static_cast<std::size_t>(track - free_from.begin()));
             if (track == free_from.end()) free_from.push_back(bar.span.to);
-            free_from[index] = bar.span.to;
-            draw_bar(bar, y_ + kTrack * static_cast<double>(index));
+            free_from[tracks.back()] = bar.span.to;
+        }
+        for (std::size_t i = 0; i < bars.size(); ++i) {
+            const double top = y_ + kTrack * static_cast<double>(tracks[i]);
+            draw_bar(bars[i], top);
+            if (free_from.size() > 1 && !holds_number(bars[i])) draw_number_beside(bars, tracks, i, top);
         }
         y_ += kTrack * static_cast<double>(std::max<std::size_t>(free_from.size(), 1));
-        draw_keys(bars);
+        if (free_from.size() == 1) draw_keys(bars);
+    }
+
+    /// Behind the bar, where the next one in its track leaves room.
+    void draw_number_beside(const std::vector<Bar>& bars, const std::vector<std::size_t>& tracks, std::size_t index,
+                            double top) {
+        const std::string number = std::to_string(bars[index].number);
+        const double left = x(bars[index].span.to) + 3;
+        double room = kWidth;
+        for (std::size_t next = index + 1; next < bars.size(); ++next)
+            if (tracks[next] == tracks[index]) {
+                room = x(bars[next].span.from);
+                break;
+            }
+        if (left + width_of(number) > room) return;
+        body_ += fmt::format(R"(<text class="beside" x="{:.1f}" y="{:.1f}">{}</text>)", left, top + 11, number);
     }
 
     static double width_of(const std::string& number) { return kDigit * static_cast<double>(number.size()); }

@@ -21,7 +21,11 @@ std::string day_of(const clock::Zone& zone, Instant at) { return clock::date_tex
 std::string amount_text(const Plan& plan, ComponentIndex component, std::int64_t amount) {
     if (plan.components[component].makes.unit == Amount::Unit::pieces) return std::to_string(amount);
     const std::int64_t grams = (amount + 500) / 1000;
-    return grams < 1000 ? fmt::format("{} g", grams) : fmt::format("{}.{:02} kg", grams / 1000, grams % 1000 / 10);
+    if (grams < 1000) return fmt::format("{} g", grams);
+    std::string kilograms = fmt::format("{}.{:03}", grams / 1000, grams % 1000);
+    kilograms.erase(kilograms.find_last_not_of('0') + 1);
+    if (kilograms.back() == '.') kilograms.pop_back();
+    return kilograms + " kg";
 }
 
 std::string soft(const std::string& text) { return "<span class=\"soft\">" + escape(text) + "</span>"; }
@@ -115,8 +119,8 @@ std::string heading(const Source& source) {
         "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Done by</th></tr></thead><tbody>\n";
     for (const PickupLine& line : source.timetable.pickups)
         out += fmt::format(
-            "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th><td>{}</td>"
-            "<td class=\"time\">{}</td></tr>\n",
+            "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
+            "<td class=\"items\">{}</td><td class=\"time done\">{}</td></tr>\n",
             source.day(line.pickup), source.time(line.pickup), name(source.plan.orders[line.order].name),
             items_text(source, line, "<br>"), source.time_from(line.done, line.pickup));
     return out + "</tbody></table></header>\n";
@@ -187,7 +191,7 @@ std::vector<Line> lines_of(const Source& source) {
 constexpr std::string_view kColumns =
     "<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">From</th><th scope=\"col\">To</th><th "
     "scope=\"col\">What</th>"
-    "<th scope=\"col\">How much</th><th scope=\"col\">With</th><th scope=\"col\">Who</th></tr></thead>\n";
+    "<th scope=\"col\">Amount</th><th scope=\"col\">With</th><th scope=\"col\">Who</th></tr></thead>\n";
 
 std::string timetable_section(const Source& source) {
     std::string out = "<section><h2>Timetable</h2>\n";

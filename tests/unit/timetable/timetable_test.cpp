@@ -421,5 +421,40 @@ steps = [
                                     "14:30-14:40 Ben first 14:30-14:40 work bun.1.fill Ben"});
 }
 
+TEST_CASE("one person does all of a step where one of those who lend hands is free for all of it") {
+    const std::string text = two_people(R"(
+[[component]]
+name  = "bun"
+makes = 1
+steps = [
+  { name = "stir", takes = "30 min", hands = { first = "5 min", last = "5 min" } },
+  { name = "line", takes = "30 min", hands = true, who = "Ada", after = [] },
+  { name = "fold", takes = "30 min", hands = true, who = "Ben", after = [] },
+]
+)");
+    struct Row {
+        std::string name;
+        Time line, fold;  ///< stirred from 05:30 to 06:00
+        std::string hands;
+    };
+    for (const Row& row : {Row{"both are free: who begins", 900, 900, "Ada Ada"},
+                           Row{"Ada has something else in hand at the end", 350, 900, "Ben Ben"},
+                           Row{"Ada at the end and Ben at the beginning", 350, 310, "Ada Ben"}}) {
+        CAPTURE(row.name);
+        Day day = day_of(text, {{"bun.1.stir", 330}, {"bun.1.line", row.line}, {"bun.1.fold", row.fold}});
+        const auto stir = static_cast<std::size_t>(activity_named(day.expansion, "bun.1.stir"));
+        Schedule& schedule = *day.outcome.schedule;
+        REQUIRE(schedule.chosen[stir].size() == 2);
+        schedule.chosen[stir][1] = day.expansion.project.activities[stir].demands[1].choices.back();
+        const Schedule before = schedule;
+        steady_hands(day.expansion, schedule);
+        CHECK(schedule.start == before.start);
+        std::string hands;
+        for (const ResourceId chosen : schedule.chosen[stir])
+            hands += (hands.empty() ? "" : " ") + day.plan.kitchen.crew[*day.expansion.resources[chosen].person].name;
+        CHECK(hands == row.hands);
+    }
+}
+
 }  // namespace
 }  // namespace oventide::test
