@@ -13,6 +13,22 @@ constexpr int kLeastColumn = 6;
 
 std::string spaces(int count) { return std::string(static_cast<std::size_t>(std::max(0, count)), ' '); }
 
+constexpr std::string_view kNoBreak = "\u00a0";  // clean text has none
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// "1 of 2" is not broken.
+std::string kept_together(std::string text) {
+    constexpr std::string_view kOf = " of ";
+    for (std::size_t at = text.find(kOf); at != std::string::npos; at = text.find(kOf, at + 1)) {
+        const std::size_t end = at + kOf.size();
+        if (at == 0 || end == text.size() || !is_digit(text[at - 1]) || !is_digit(text[end])) continue;
+        text.replace(end - 1, 1, kNoBreak);
+        text.replace(at, 1, kNoBreak);
+    }
+    return text;
+}
+
 void trim_end(std::string& text) { text.erase(text.find_last_not_of(' ') + 1); }
 
 }  // namespace
@@ -44,7 +60,10 @@ Page::Page(const Style& style) : style_(style) { style_.width = std::max(style_.
 
 void Page::line(const std::string& text, bool bold) {
     if (bold && style_.colour) text_ += "\x1b[1m";
+    const std::size_t from = text_.size();
     text_ += text;
+    for (std::size_t at = from; (at = text_.find(kNoBreak, at)) != std::string::npos;)
+        text_.replace(at, kNoBreak.size(), " ");
     trim_end(text_);
     if (bold && style_.colour) text_ += "\x1b[0m";
     text_ += '\n';
@@ -71,7 +90,7 @@ void Page::prominent(const std::string& text) {
 }
 
 void Page::paragraph(const std::string& text, int indent, int hanging) {
-    const auto lines = wrap(text, style_.width - indent - hanging, hanging);
+    const auto lines = wrap(kept_together(text), style_.width - indent - hanging, hanging);
     for (std::size_t k = 0; k < lines.size(); ++k) line(spaces(k == 0 ? indent : indent + hanging) + lines[k]);
 }
 
@@ -83,7 +102,7 @@ void Page::table(const Table& table, int indent) {
         std::vector<std::vector<std::string>> wrapped;
         std::size_t height = 0;
         for (std::size_t k = 0; k < cells.size(); ++k) {
-            wrapped.push_back(wrap(cells[k], widths[k]));
+            wrapped.push_back(wrap(kept_together(cells[k]), widths[k]));
             height = std::max(height, wrapped.back().size());
         }
         for (std::size_t row = 0; row < height; ++row) {

@@ -221,7 +221,7 @@ std::vector<Chore> chores_of(const Source& source, std::optional<PersonIndex> pe
         if (job.row >= 0) {
             const Row& row = source.row(job.row);
             if (job.kind != Job::Kind::washing) text += ", " + amount_text(source.plan, row.component, row.amount);
-            text += " " + soft(fmt::format("no. {}", job.row + 1));
+            text += " " + soft(fmt::format("(no. {})", job.row + 1));
         }
         chores.push_back({job.span, std::move(text)});
     }
