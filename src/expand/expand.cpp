@@ -104,6 +104,7 @@ ExpandResult expand(const Plan& plan, const Actual* actual) {
 ExpandResult expand(const Plan& plan) { return expansion::expand(plan, nullptr); }
 
 ExpandResult expand(const Plan& plan, const Actual& actual) { return expansion::expand(plan, &actual); }
+
 Project without_margins(Plan plan) {
     for (Order& order : plan.orders) order.margin = Minutes{0};
     auto expanded = expand(plan);
