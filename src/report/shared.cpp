@@ -93,9 +93,9 @@ void add_small_batches(const Subject& subject, const Words& words, Page& page) {
     const auto note = [&](const std::string& what, ComponentIndex component, std::int64_t amount, std::int64_t most,
                           const char* advice) {
         page.paragraph(
-            fmt::format("Small: {} holds {}, the largest {}. {} less and it falls away; {} more would go in.{}",
-                        what, words.amount(component, amount), words.amount(component, most),
-                        words.amount(component, amount), words.amount(component, most - amount), advice),
+            fmt::format("Small: {} holds {}, the largest {}. {} less and it falls away; {} more would go in.{}", what,
+                        words.amount(component, amount), words.amount(component, most), words.amount(component, amount),
+                        words.amount(component, most - amount), advice),
             2, 2);
     };
     for (const Batch& batch : subject.expansion.batches)
