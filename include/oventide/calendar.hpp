@@ -17,9 +17,9 @@ struct Options {
     std::vector<PersonIndex> people;  ///< whose hands; empty: everybody's
 };
 
-/// One VEVENT for each time that hands are needed, each switching on of an oven that somebody must do, each pickup,
-/// and the alarm clock. All times are UTC. Identifiers are name-based UUIDs (RFC 4122, version 5) of the plan's
-/// title and the row's id, so that a replanned day moves events instead of doubling them.
+/// One VEVENT for each job, each pickup, and the beginning of each shift: the alarm clock; all with an alarm. All times
+/// are UTC. Identifiers are name-based UUIDs (RFC 4122, version 5) of the plan's title and the row's id, so that a
+/// replanned day moves events instead of doubling them.
 std::string write(const Plan& plan, const Timetable& timetable, const Options& options);
 
 /// Text of RFC 5545, section 3.3.11: backslash, semicolon and comma escaped, line breaks as \n, other control

@@ -107,5 +107,8 @@ struct Actual {
     Minutes longer{0};                      ///< so much is added to the horizon
 };
 ExpandResult expand(const Plan& plan, const Actual& actual);
+/// The project of the same plan with no margin before any pickup: the same activities, some of them due later. The plan
+/// expands.
+Project without_margins(Plan plan);
 
 }  // namespace oventide

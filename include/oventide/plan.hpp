@@ -273,6 +273,7 @@ struct Component {
     std::optional<std::int64_t> bowl_weight;                 ///< milligrams in the mixer's bowl for one `makes`
     std::optional<std::vector<IngredientLine>> ingredients;  ///< of one `makes`; absent: not stated
     Share loss = 0;                      ///< of what goes in, lost before it is what the formula makes
+    bool even = false;                   ///< batches alike, rather than full ones and the rest last
     std::vector<Step> steps;             ///< in the order written; the last one written hands the food on
     std::optional<Minutes> keeps;        ///< hard: from ready of the last step to each use and pickup
     std::optional<Minutes> best_within;  ///< soft, likewise

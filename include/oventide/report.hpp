@@ -58,8 +58,9 @@ std::string picture_text(const Subject& subject, const Style& style);
 std::string timetable_json(const Subject& subject);
 std::string clashes_text(const Subject& subject, const std::vector<Clash>& clashes, const Style& style);
 std::string clashes_json(const Subject& subject, const std::vector<Clash>& clashes);
-std::string checklist_text(const Subject& subject, const Style& style);
-std::string checklist_json(const Subject& subject);
+/// `people`: whose jobs; empty: everybody's, and those that fall in nobody's hours.
+std::string checklist_text(const Subject& subject, const Style& style, const std::vector<PersonIndex>& people = {});
+std::string checklist_json(const Subject& subject, const std::vector<PersonIndex>& people = {});
 std::string weigh_text(const Subject& subject, const Style& style);
 std::string weigh_json(const Subject& subject);
 std::string shop_text(const Subject& subject, const Style& style);

@@ -40,7 +40,9 @@ struct Row {
     Instant end;
     std::vector<EquipmentUse> equipment;
     std::vector<HandsUse> hands;
-    std::optional<Minutes> slip;  ///< total float; absent where it was not computed
+    std::optional<Minutes> slip;  ///< total float; absent where it was not computed, or nothing holds it back
+    /// Likewise, were every order's margin nothing: how much later it can start before a pickup itself moves.
+    std::optional<Minutes> slip_to_pickup;
 };
 
 struct OvenEvent {
@@ -49,7 +51,39 @@ struct OvenEvent {
     EquipmentIndex oven = 0;
     Instant at;
     std::optional<MilliCelsius> temperature;  ///< absent for off
+    std::optional<PersonIndex> by{};          ///< who does it; absent for `hot`, a timer, or where nobody is there
 };
+
+/// What somebody does, from one minute to another or in passing: every demand for hands, every turn of an oven, and
+/// what moves into an oven or a fridge or out of an oven where the plan asks for no hands.
+struct Job {
+    enum class Kind {
+        work,        ///< all that the step takes, or something in the middle of it
+        into,        ///< an oven or a fridge
+        out,         ///< of an oven or a fridge
+        begin,       ///< the first minutes of the step
+        end,         ///< the last ones
+        afterwards,  ///< past the step's end
+        washing,
+        oven,  ///< an oven is switched or turned
+    };
+    Kind kind = Kind::work;
+    Span span;                              ///< empty for what is done in passing
+    std::optional<PersonIndex> person;      ///< absent: in nobody's hours
+    std::int32_t row = -1;                  ///< index into Timetable::rows; -1 for an oven's turn
+    std::int32_t event = -1;                ///< index into Timetable::oven; -1 but for an oven's turn
+    std::optional<EquipmentIndex> place{};  ///< for into and out: the oven or the fridge; for a turn: the oven
+};
+
+/// A working day of one person, or a night: from the first time that hands are needed (or an oven switched on) after
+/// a rest of kNightsRest or more to the last job before the next such rest.
+struct Shift {
+    PersonIndex person = 0;
+    Span span;
+    std::int32_t first = 0;  ///< index into Timetable::jobs
+};
+
+inline constexpr Minutes kNightsRest{5 * 60};
 
 /// Food that goes from one row's batch to another's step.
 struct Handover {
@@ -87,12 +121,26 @@ struct Timetable {
     std::vector<OvenEvent> oven;
     std::vector<Handover> handovers;
     std::vector<PickupLine> pickups;
+    std::vector<Job> jobs;  ///< by start; at one minute ovens first, then what comes out, then what is done in passing
+    std::vector<Shift> shifts;  ///< by start, then person
     std::vector<GoalLine> goals;
+    std::int64_t pieces = 0;  ///< collected in all, as the aim 'waiting' counts them
     bool optimal = false;
     std::optional<Instant> alarm;  ///< the earliest start of hands, or of switching on an oven without a timer
 };
 
-Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome,
-                         const std::vector<Time>& slips);
+/// Times stay as they are; where one of those who lend hands to a step is free for all of them, that one does.
+void steady_hands(const Expansion& expansion, Schedule& schedule);
+
+/// Total float by activity; either may be empty: not computed.
+struct Slips {
+    std::vector<Time> to_margin;
+    std::vector<Time> to_pickup;
+};
+
+Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome, const Slips& slips);
+
+/// From when a load may go in after this turn of an oven; absent where none does.
+std::optional<Instant> hot_after(const Timetable& timetable, std::size_t event);
 
 }  // namespace oventide

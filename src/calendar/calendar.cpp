@@ -7,6 +7,9 @@
 #include <boost/uuid/name_generator_sha1.hpp>
 #include <boost/uuid/uuid_io.hpp>
 #include <limits>
+#include <map>
+
+#include "timetable/job_words.hpp"
 
 namespace oventide::calendar {
 namespace {
@@ -71,17 +74,9 @@ void append(std::string& out, const Plan& plan, const Event& event, Instant now)
     append(out, "END:VEVENT");
 }
 
-std::string step_title(const Plan& plan, const Row& row) {
-    const Component& component = plan.components[row.component];
-    std::string title = fmt::format("{}: {}", component.name, component.steps[row.step].name);
-    if (row.batch > 1 || row.load > 0) title += fmt::format(", batch {}", row.batch);
-    if (row.load > 0) title += fmt::format(", load {}", row.load);
-    return title;
-}
-
-bool wanted(const Options& options, PersonIndex person) {
+bool wanted(const Options& options, std::optional<PersonIndex> person) {
     return options.people.empty() ||
-           std::find(options.people.begin(), options.people.end(), person) != options.people.end();
+           (person && std::find(options.people.begin(), options.people.end(), *person) != options.people.end());
 }
 
 std::string equipment_text(const Plan& plan, const Row& row) {
@@ -93,27 +88,60 @@ std::string equipment_text(const Plan& plan, const Row& row) {
     return text;
 }
 
-void add_hands(std::vector<Event>& events, const Plan& plan, const Row& row, const Options& options) {
-    int which = 0;
-    for (const HandsUse& hands : row.hands) {
-        const std::string name = fmt::format("hands {} {}", row.id, which++);
-        if (!wanted(options, hands.person)) continue;
-        events.push_back({name, hands.span.from, hands.span.to,
-                          (hands.washing ? "wash up after " : "") + step_title(plan, row) + " (" +
-                              plan.kitchen.crew[hands.person].name + ")",
-                          equipment_text(plan, row), options.alarm_before});
+/// " (Maren)", where the plan has more than one in its crew.
+std::string whose(const Plan& plan, std::optional<PersonIndex> person) {
+    if (!person) return " (nobody is there)";
+    return plan.kitchen.crew.size() > 1 ? " (" + plan.kitchen.crew[*person].name + ")" : "";
+}
+
+std::string job_title(const Plan& plan, const Timetable& timetable, const Numbers& numbers, const Job& job) {
+    if (job.event >= 0)
+        return plan.kitchen.equipment[*job.place].name + ": " +
+               turning(timetable.oven[static_cast<std::size_t>(job.event)]) + whose(plan, job.person);
+    const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
+    const Component& component = plan.components[row.component];
+    const std::string step = component.name + ": " + component.steps[row.step].name + numbers.which(row);
+    const std::string what = doing(plan, job);
+    return (job.kind == Job::Kind::washing ? "wash up after " : "") + step + (what.empty() ? "" : " - " + what) +
+           whose(plan, job.person);
+}
+
+/// What tells a job from the others of its step, or of its oven, whenever it is done.
+std::string job_name(const Plan& plan, const Timetable& timetable, const Job& job) {
+    const auto kind = static_cast<int>(job.kind);
+    if (job.row >= 0) return fmt::format("job {} {}", timetable.rows[static_cast<std::size_t>(job.row)].id, kind);
+    const OvenEvent& event = timetable.oven[static_cast<std::size_t>(job.event)];
+    return fmt::format("oven {} {}", plan.kitchen.equipment[event.oven].name, static_cast<int>(event.kind));
+}
+
+void add_jobs(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {
+    const Numbers numbers(timetable);
+    std::map<std::string, int> times;
+    for (const Job& job : timetable.jobs) {
+        std::string name = job_name(plan, timetable, job);
+        name += fmt::format(" {}", times[name]++);
+        if (!wanted(options, job.person)) continue;
+        const auto end = job.span.from < job.span.to ? std::optional(job.span.to) : std::nullopt;
+        events.push_back({std::move(name), job.span.from, end, job_title(plan, timetable, numbers, job),
+                          job.row >= 0 ? equipment_text(plan, timetable.rows[static_cast<std::size_t>(job.row)]) : "",
+                          options.alarm_before});
     }
 }
 
-void add_oven(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {
-    std::vector<int> times(plan.kitchen.equipment.size(), 0);
-    for (const OvenEvent& event : timetable.oven) {
-        const Equipment& oven = plan.kitchen.equipment[event.oven];
-        if (event.kind != OvenEvent::Kind::on || oven.timer) continue;
-        std::string summary = "switch on " + oven.name;
-        if (event.temperature) summary += fmt::format(", {} C", (*event.temperature + 500) / 1000);
-        events.push_back({fmt::format("switch on {} {}", oven.name, times[event.oven]++), event.at, std::nullopt,
-                          std::move(summary), "", options.alarm_before});
+/// One for each working day of each person.
+void add_alarm_clocks(std::vector<Event>& events, const Plan& plan, const Timetable& timetable,
+                      const Options& options) {
+    const Numbers numbers(timetable);
+    std::map<PersonIndex, int> times;
+    for (const Shift& shift : timetable.shifts) {
+        const int which = times[shift.person]++;
+        if (!wanted(options, shift.person)) continue;
+        const std::string& person = plan.kitchen.crew[shift.person].name;
+        events.push_back(
+            {fmt::format("alarm clock {} {}", person, which), shift.span.from, std::nullopt,
+             "alarm clock: " + plan.title + (plan.kitchen.crew.size() > 1 ? " (" + person + ")" : ""),
+             "first: " + job_title(plan, timetable, numbers, timetable.jobs[static_cast<std::size_t>(shift.first)]),
+             options.alarm_before});
     }
 }
 
@@ -125,10 +153,8 @@ void add_pickups(std::vector<Event>& events, const Plan& plan, const Options& op
 
 std::vector<Event> events_of(const Plan& plan, const Timetable& timetable, const Options& options) {
     std::vector<Event> events;
-    if (timetable.alarm)
-        events.push_back({"alarm clock", *timetable.alarm, std::nullopt, "alarm clock: " + plan.title, "", Minutes{0}});
-    for (const Row& row : timetable.rows) add_hands(events, plan, row, options);
-    add_oven(events, plan, timetable, options);
+    add_alarm_clocks(events, plan, timetable, options);
+    add_jobs(events, plan, timetable, options);
     add_pickups(events, plan, options);
     std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.start < b.start; });
     return events;

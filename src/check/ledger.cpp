@@ -200,7 +200,7 @@ std::vector<Claim> Ledger::draws_of(ComponentIndex user, std::int32_t batch, Com
     return claims;
 }
 
-/// Full batches, the rest last; a batch goes no further than to the pickups that its food can wait for.
+/// Full batches, the rest last, or all alike; a batch goes no further than to the pickups that its food can wait for.
 void Ledger::cut_into_lots(ComponentIndex index) {
     const Component& component = plan_.components[index];
     std::optional<Minutes> patience;
@@ -208,15 +208,33 @@ void Ledger::cut_into_lots(ComponentIndex index) {
         if (limit && (!patience || *limit < *patience)) patience = limit;
     const std::int64_t most = largest_batch(plan_, component);
     auto& lots = queues_[index].lots;
+    std::int64_t room = 0;
     for (const Claim& claim : queues_[index].claims) {
         for (std::int64_t at = claim.share.from; at < claim.share.to;) {
             const bool too_late = !lots.empty() && patience && claim.pickup - lots.back().pickup > *patience;
-            if (lots.empty() || too_late || lots.back().size() >= most) lots.push_back({{at, at}, claim.pickup});
-            const std::int64_t room = most - lots.back().size();
-            at = claim.share.to - at <= room ? claim.share.to : at + room;
+            if (lots.empty() || too_late || room == 0) {
+                lots.push_back({{at, at}, claim.pickup});
+                room = component.even ? even_share(index, at, claim.pickup, patience, most) : most;
+            }
+            const std::int64_t taken = std::min(room, claim.share.to - at);
+            at += taken;
+            room -= taken;
             lots.back().share.to = at;
         }
     }
+}
+
+/// Of all that is left and can wait as long, as many equal parts as it takes batches: the first and greatest of them.
+std::int64_t Ledger::even_share(ComponentIndex index, std::int64_t at, Instant pickup, std::optional<Minutes> patience,
+                                std::int64_t most) const {
+    std::int64_t left = 0;
+    for (const Claim& claim : queues_[index].claims) {
+        if (claim.share.to <= at) continue;
+        if (patience && claim.pickup - pickup > *patience) break;
+        left += claim.share.to - std::max(claim.share.from, at);
+    }
+    const std::int64_t parts = left / most + (left % most == 0 ? 0 : 1);
+    return left / parts + (left % parts == 0 ? 0 : 1);
 }
 
 /// What [from, to) of a user's batch draws, every piece and every kilogram's part covered whole.

@@ -2,6 +2,7 @@
 /// Who needs how much of what, worked out anew from the plan: queues of sales and uses, batches, loads, times.
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "oventide/plan.hpp"
@@ -76,6 +77,8 @@ private:
     std::vector<Claim> draws_of(ComponentIndex user, std::int32_t batch, ComponentIndex drawn) const;
     void fill_queue(ComponentIndex component);
     void cut_into_lots(ComponentIndex component);
+    std::int64_t even_share(ComponentIndex component, std::int64_t at, Instant pickup, std::optional<Minutes> patience,
+                            std::int64_t most) const;
     Portion drawn(const Draw& draw, ComponentIndex user, Portion portion) const;
 
     const Plan& plan_;

@@ -104,11 +104,15 @@ void add_page_options(CLI::App& app, Arguments& arguments) {
         [](const std::string& text) { return whole_number(text, kNarrowestPage, kWidestPage); }, arguments.width);
 }
 
-void add_calendar_options(CLI::App& app, Arguments& arguments) {
+void add_person_option(CLI::App& app, Arguments& arguments) {
     app.add_option("--person", arguments.people, "only this person; may be given again")
         ->type_name("NAME")
         ->expected(1)
         ->take_all();
+}
+
+void add_calendar_options(CLI::App& app, Arguments& arguments) {
+    add_person_option(app, arguments);
     add_value(
         app, "--before", "MINUTES", "alarms ring so long before; 5 if not given", "0 to 1440 minutes",
         [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.alarm_before);
@@ -173,6 +177,7 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
         return add_chill_options(app, arguments);
     }
     if (info.command == Command::calendar) add_calendar_options(app, arguments);
+    if (info.command == Command::checklist) add_person_option(app, arguments);
     if (info.command == Command::allergens) return;  // there is nothing to search
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",
               fmt::format("quick, usual, thorough or a number of schedules from 1 to {}", kMostSchedules), schedules_of,

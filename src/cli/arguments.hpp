@@ -41,7 +41,7 @@ struct Arguments {
     std::int64_t schedules = SearchOptions{}.schedules;
     std::uint64_t seed = SearchOptions{}.seed;
     std::string out;                                         ///< file for the answer; empty: standard output
-    std::vector<std::string> people;                         ///< calendar: whose; empty: everybody's
+    std::vector<std::string> people;                         ///< checklist, calendar: whose; empty: everybody's
     std::int64_t alarm_before = 5;                           ///< calendar: minutes
     std::vector<std::string> words;                          ///< note: what has happened
     std::vector<std::string> notes;                          ///< replan: to be noted first

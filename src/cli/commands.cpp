@@ -83,6 +83,14 @@ ExitCode confess(const Reading& reading, const std::vector<Violation>& violation
     return ExitCode::internal_error;
 }
 
+std::vector<PersonIndex> people_of(const Plan& plan, const Arguments& arguments) {
+    std::vector<PersonIndex> people;
+    for (std::size_t i = 0; i < plan.kitchen.crew.size(); ++i)
+        if (std::count(arguments.people.begin(), arguments.people.end(), plan.kitchen.crew[i].name) > 0)
+            people.push_back(static_cast<PersonIndex>(i));
+    return people;
+}
+
 std::string report_of(const report::Subject& subject, const Arguments& arguments) {
     const report::Style style = page_style(arguments.width, arguments.ascii);
     if (subject.timetable == nullptr)
@@ -98,7 +106,8 @@ std::string report_of(const report::Subject& subject, const Arguments& arguments
                                   : report::clashes_text(subject, clashes, style);
         }
         case Command::checklist:
-            return arguments.json ? report::checklist_json(subject) : report::checklist_text(subject, style);
+            return arguments.json ? report::checklist_json(subject, people_of(subject.plan, arguments))
+                                  : report::checklist_text(subject, style, people_of(subject.plan, arguments));
         case Command::weigh:
             return arguments.json ? report::weigh_json(subject) : report::weigh_text(subject, style);
         case Command::shop:
@@ -185,11 +194,8 @@ std::string objection(const Plan& plan, const Arguments& arguments) {
 
 std::string file_of(const report::Subject& subject, const Arguments& arguments) {
     if (arguments.command == Command::sheet) return sheet::write(subject.plan, subject.zone, *subject.timetable);
-    calendar::Options options{*now(), Minutes{arguments.alarm_before}, {}};
-    for (std::size_t i = 0; i < subject.plan.kitchen.crew.size(); ++i)
-        if (std::count(arguments.people.begin(), arguments.people.end(), subject.plan.kitchen.crew[i].name) > 0)
-            options.people.push_back(static_cast<PersonIndex>(i));
-    return calendar::write(subject.plan, *subject.timetable, options);
+    return calendar::write(subject.plan, *subject.timetable,
+                           {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments)});
 }
 
 ExitCode save(const std::string& text, const Arguments& arguments) {

@@ -58,8 +58,10 @@ Reading read(const std::string& path) {
 Answer work_out(const Plan& plan, const Expansion& expansion, const SearchOptions& options, bool with_slips) {
     Answer answer{solve(expansion.project, options), {}, {}};
     if (!answer.outcome.schedule) return answer;
+    steady_hands(expansion, *answer.outcome.schedule);
     const Schedule& schedule = *answer.outcome.schedule;
-    const auto slips = with_slips ? total_float(expansion.project, schedule) : std::vector<Time>();
+    Slips slips;
+    if (with_slips) slips = {total_float(expansion.project, schedule), total_float(without_margins(plan), schedule)};
     answer.timetable = make_timetable(plan, expansion, answer.outcome, slips);
     answer.violations = check_project(plan, expansion, schedule);
     const auto broken = check(plan, *answer.timetable);

@@ -159,26 +159,33 @@ void serve(const Component& component, Queue& queue, Serving& batch) {
     if (!by_mass(component)) batch.weight = batch.share.to - batch.share.from;
 }
 
-/// Full batches, the rest last; a batch closes before a claim whose pickup lies too far from its first.
-/// Empty when the batches come to more than `activities_left`, from which what they come to is taken.
+/// Where the food ends that may wait with what `claim` begins: before a claim whose pickup lies too far from its.
+std::int64_t pool_end(const Queue& queue, std::size_t claim, std::optional<Minutes> limit) {
+    for (std::size_t next = claim + 1; limit && next < queue.claims.size(); ++next)
+        if (queue.claims[next].pickup - queue.claims[claim].pickup > *limit) return queue.claims[next].share.from;
+    return queue.total;
+}
+
+/// Full, or an even share of as many batches as `left` needs.
+std::int64_t batch_size(const Component& component, std::int64_t capacity, std::int64_t left) {
+    if (left <= capacity) return left;
+    if (!component.even) return capacity;
+    return divided_up(left, divided_up(left, capacity));
+}
+
+/// A batch closes where its pool does. Empty when the batches come to more than `activities_left`, from which what they
+/// come to is taken.
 bool cut_into_batches(const Component& component, std::int64_t capacity, const LoadSizes& sizes,
                       std::int64_t& activities_left, Queue& queue) {
     const std::optional<Minutes> limit = pooling_limit(component);
-    const auto claims_end = static_cast<std::int32_t>(queue.claims.size());
-    std::int32_t claim = 0;
+    std::size_t claim = 0;
     for (std::int64_t position = 0; position < queue.total;) {
         while (queue.claims[claim].share.to <= position) ++claim;
         Serving batch;
-        batch.first_claim = claim;
-        batch.share = {position, queue.total - position < capacity ? queue.total : position + capacity};
-        for (std::int32_t next = claim + 1; limit && next < claims_end; ++next) {
-            if (queue.claims[next].share.from >= batch.share.to) break;
-            if (queue.claims[next].pickup - queue.claims[claim].pickup > *limit) {
-                batch.share.to = queue.claims[next].share.from;
-                break;
-            }
-        }
-        activities_left -= activity_count(sizes, batch.share.to - batch.share.from);
+        batch.first_claim = static_cast<std::int32_t>(claim);
+        const std::int64_t size = batch_size(component, capacity, pool_end(queue, claim, limit) - position);
+        batch.share = {position, position + size};
+        activities_left -= activity_count(sizes, size);
         if (activities_left < 0) return false;
         serve(component, queue, batch);
         queue.batches.push_back(batch);

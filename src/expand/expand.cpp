@@ -105,4 +105,10 @@ ExpandResult expand(const Plan& plan) { return expansion::expand(plan, nullptr);
 
 ExpandResult expand(const Plan& plan, const Actual& actual) { return expansion::expand(plan, &actual); }
 
+Project without_margins(Plan plan) {
+    for (Order& order : plan.orders) order.margin = Minutes{0};
+    auto expanded = expand(plan);
+    return expanded.expansion ? std::move(expanded.expansion->project) : Project{};
+}
+
 }  // namespace oventide

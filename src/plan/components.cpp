@@ -62,6 +62,7 @@ void read_head(TableReader& table, const ComponentDraft& draft, const Names& nam
     read_makes(table, draft, larder, component);
     component.bowl_weight = table.mass("bowl_weight");
     if (const auto keeps = table.duration("keeps")) component.keeps = round_down(*keeps);
+    component.even = table.yes_no("even").value_or(false);
     if (const auto best = table.duration("best_within")) component.best_within = round_down(*best);
     table.finish();
 }

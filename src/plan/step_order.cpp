@@ -64,6 +64,20 @@ void add_default(TableReader& table, const StepContext& context, const Waits& wa
     }
 }
 
+/// Beside an 'after' of several entries, or of a table, nobody could tell which one they are for.
+void complain_of_waits(TableReader& table, const std::vector<const Node*>& entries, const StepContext& context) {
+    for (const std::string& key : {std::string("rest"), std::string("within"), std::string("at_once")}) {
+        if (!table.has(key)) continue;
+        const auto* first = entries.empty() ? nullptr : std::get_if<std::string>(&entries.front()->value);
+        const std::string step = first ? *first : "chill";
+        const std::string value = key == "at_once" ? "true" : "\"10 min\"";
+        context.complaints.error(table.key_place(key),
+                                 "'" + key + "' beside an 'after' that is not one step: each entry has its own",
+                                 "write it into the entry that it is for: after = [{ step = \"" + step + "\", " + key +
+                                     " = " + value + " }, ...]");
+    }
+}
+
 }  // namespace
 
 void read_order(TableReader& table, const StepContext& context, Step& step) {
@@ -78,9 +92,7 @@ void read_order(TableReader& table, const StepContext& context, Step& step) {
     else
         entries.push_back(after);
     const bool one_text = entries.size() == 1 && std::holds_alternative<std::string>(entries.front()->value);
-    if (waits.written && !one_text)
-        context.complaints.error(after->place, "with several entries in 'after', each has its own rest and within",
-                                 "write after = [{ step = \"chill\", rest = \"10 min\" }, ...]");
+    if (waits.written && !one_text) complain_of_waits(table, entries, context);
     for (const Node* entry : entries)
         if (auto found = read_entry(*entry, context, waits)) step.after.push_back(std::move(*found));
 }

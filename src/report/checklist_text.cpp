@@ -12,40 +12,57 @@ namespace {
 
 constexpr const char* kBox = "[ ]";
 
+/// "tart case, 2 batches: 68 + 16"
+std::string batches_text(const Subject& subject, const Words& words, ComponentIndex component) {
+    std::vector<std::string> batches;
+    for (const Batch& batch : subject.expansion.batches)
+        if (batch.component == component) batches.push_back(words.amount(component, batch.share.to - batch.share.from));
+    if (batches.empty()) return "";
+    if (batches.size() == 1) return words.component(component) + ": " + batches.front();
+    std::string text = fmt::format("{}, {} batches: {}", words.component(component), batches.size(), batches.front());
+    for (std::size_t k = 1; k < batches.size(); ++k) text += " + " + batches[k];
+    return text;
+}
+
+/// What is made here goes into it too, and is not there yet.
+std::string made_here(const Subject& subject, const Words& words, ComponentIndex component) {
+    std::vector<std::string> made;
+    for (const Step& step : subject.plan.components[component].steps)
+        for (const Draw& draw : step.draws) made.push_back(words.component(draw.component));
+    return joined(made);
+}
+
 void add_ready(const Subject& subject, const Words& words, const Days& days, Page& page) {
-    page.heading("Have ready");
-    Table table({{"", Align::left, 3}, {"", Align::left, 0}});
-    for (ComponentIndex component = 0; component < static_cast<ComponentIndex>(subject.plan.components.size());
-         ++component) {
-        std::vector<std::string> batches;
-        for (const Batch& batch : subject.expansion.batches)
-            if (batch.component == component)
-                batches.push_back(words.amount(component, batch.share.to - batch.share.from));
-        if (batches.empty()) continue;
-        std::string text = words.component(component) + ": for " + batches.front();
-        if (batches.size() > 1) {
-            text = fmt::format("{}: {} batches, for {}", words.component(component), batches.size(), batches.front());
-            for (std::size_t k = 1; k < batches.size(); ++k) text += " + " + batches[k];
-        }
-        table.row({kBox, text});
-    }
+    Table ready({{"", Align::left, 3}, {"", Align::left, 0}});
     std::vector<std::string> equipment;
     for (const Row& row : subject.timetable->rows)
         for (const EquipmentUse& use : row.equipment) equipment.push_back(words.equipment(use.equipment));
     std::sort(equipment.begin(), equipment.end());
-    if (!equipment.empty()) table.row({kBox, "clean and free: " + joined(equipment)});
-    for (const OvenTurn& turn : oven_turns(*subject.timetable)) {
-        if (turn.event.kind != OvenEvent::Kind::on || !subject.plan.kitchen.equipment[turn.event.oven].timer) continue;
-        table.row({kBox, fmt::format("{}: set its timer to come on at {} for {}", words.equipment(turn.event.oven),
-                                     days.day_time(turn.event.at),
-                                     turn.event.temperature ? temperature_text(*turn.event.temperature) : "")});
+    if (!equipment.empty()) ready.row({kBox, "clean and free: " + joined(equipment)});
+    for (std::size_t i = 0; i < subject.timetable->oven.size(); ++i) {
+        const OvenEvent& event = subject.timetable->oven[i];
+        if (event.kind != OvenEvent::Kind::on || !subject.plan.kitchen.equipment[event.oven].timer) continue;
+        ready.row({kBox, fmt::format("{}: set its timer to come on at {} for {}", words.equipment(event.oven),
+                                     days.day_time(event.at),
+                                     event.temperature ? temperature_text(*event.temperature) : "")});
     }
-    page.table(table, 2);
+    Table weighed({{"", Align::left, 3}, {"", Align::left, 0}});
+    for (ComponentIndex component = 0; component < static_cast<ComponentIndex>(subject.plan.components.size());
+         ++component) {
+        std::string text = batches_text(subject, words, component);
+        if (text.empty()) continue;
+        const std::string made = made_here(subject, words, component);
+        weighed.row({kBox, text + (made.empty() ? "" : "; all but " + made)});
+    }
+    page.heading("Have ready");
+    page.table(ready, 2);
+    page.heading("Have weighed out, batch by batch");
+    page.table(weighed, 2);
 }
 
-void add_person(const Subject& subject, const Words& words, const Days& days, const std::vector<Job>& jobs,
-                std::optional<PersonIndex> person, Page& page) {
-    const std::string name = person ? words.person(*person) : "Whoever is there";
+void add_person(const Subject& subject, const Words& words, const Days& days, std::optional<PersonIndex> person,
+                Page& page) {
+    const std::string name = person ? words.person(*person) : "Nobody is there";
     Table table({{"", Align::left, 3},
                  {"", Align::left, 10},
                  {"", Align::left, 16},
@@ -53,43 +70,40 @@ void add_person(const Subject& subject, const Words& words, const Days& days, co
                  {"", Align::right, 9},
                  {"", Align::left, 18}});
     const Job* before = nullptr;
-    for (const Job& job : jobs) {
+    for (const Job& job : subject.timetable->jobs) {
         if (job.person != person) continue;
         const Instant at = job.span.from;
         if (before == nullptr || !days.same_day(before->span.from, at)) table.heading(name + ", " + days.day(at));
         before = &job;
         const bool in_passing = job.span.from == job.span.to;
-        const bool shows_food = job.row != nullptr && job.kind != Job::Kind::washing;
+        const Row* row = job.row < 0 ? nullptr : &subject.timetable->rows[static_cast<std::size_t>(job.row)];
+        const bool shows_food = row != nullptr && job.kind != Job::Kind::washing;
         const Span busy{job.span.from - Minutes{in_passing ? 1 : 0}, job.span.to + Minutes{in_passing ? 1 : 0}};
         table.row({kBox, days.time(at), in_passing ? "" : "to " + days.time_from(job.span.to, at),
-                   job_text(job, subject, words, days),
-                   shows_food ? words.amount(job.row->component, job.row->amount) : "",
-                   job.row != nullptr ? equipment_text(*job.row, busy, words, days, false) : ""});
+                   job_text(job, subject, words, days), shows_food ? words.amount(row->component, row->amount) : "",
+                   row != nullptr ? equipment_text(*row, busy, words, days, false) : ""});
     }
     page.table(table);
 }
 
 }  // namespace
 
-std::string checklist_text(const Subject& subject, const Style& style) {
+std::string checklist_text(const Subject& subject, const Style& style, const std::vector<PersonIndex>& people) {
     if (subject.timetable == nullptr) return no_timetable_text(subject, style);
     Style paper = style;
     paper.colour = false;
     const Words words(subject, style.ascii);
     const Days days(subject.zone, span_of(subject));
-    const std::vector<Job> jobs = jobs_of(subject);
     Page page(paper);
     page.title(words.name(subject.plan.title), "Checklist");
-    page.blank();
-    if (subject.timetable->alarm) page.prominent("ALARM CLOCK: " + days.day_time(*subject.timetable->alarm));
-    for (const PickupLine& pickup : subject.timetable->pickups)
-        page.paragraph(
-            "pickup " + days.day_time(pickup.pickup) + "  " + words.name(subject.plan.orders[pickup.order].name), 2, 2);
+    add_alarm(subject, words, days, page);
+    add_pickups(subject, words, days, page);
     add_ready(subject, words, days, page);
     for (PersonIndex person = 0; person < static_cast<PersonIndex>(subject.plan.kitchen.crew.size()); ++person)
-        add_person(subject, words, days, jobs, person, page);
-    add_person(subject, words, days, jobs, std::nullopt, page);
-    add_cautions(subject, words, page);
+        if (people.empty() || std::count(people.begin(), people.end(), person) > 0)
+            add_person(subject, words, days, person, page);
+    if (people.empty()) add_person(subject, words, days, std::nullopt, page);
+    add_cautions(subject, words, days, page);
     return page.text();
 }
 

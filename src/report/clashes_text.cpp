@@ -104,7 +104,7 @@ public:
         last_day_ = from;
         page_.blank();
         page_.paragraph(when_text(group) + "  " + what_text(group), 2, 13);
-        Table table({{"", Align::left, 0}, {"", Align::left, 15}, {"", Align::left, 23}, {"", Align::left, 16}});
+        Table table({{"", Align::left, 0}, {"", Align::left, 16}, {"", Align::left, 29}, {"", Align::left, 16}});
         for (const Party& party : group.parties) {
             std::string who = words_.step(party.component, party.step);
             if (party.activities.size() == 1)
@@ -113,7 +113,7 @@ public:
                 who += fmt::format(" ({} times)", party.activities.size());
             const bool timed = subject_.timetable != nullptr;
             table.row(
-                {who, alone_text(group, party), timed ? moved_text(party) : "",
+                {who, wanted_text(group, party), timed ? starts_text(group, party) : "",
                  party.given_to.empty() ? "" : (is_hands(*group.first) ? "by " : "in ") + joined(party.given_to)});
         }
         page_.table(table, 4);
@@ -166,7 +166,7 @@ private:
     std::string trouble_text(const Clash& clash) const {
         switch (clash.kind) {
             case Clash::Kind::capacity:
-                return fmt::format("{} {} wanted, {} there", clash.wanted, unit_text(clash), clash.available);
+                return fmt::format("{} {} wanted, {}", clash.wanted, unit_text(clash), there_text(clash));
             case Clash::Kind::setting:
                 return clash.too_soon > 0 ? fmt::format("next setting wanted {} too soon to heat or cool",
                                                         duration_text(Minutes{clash.too_soon}))
@@ -177,8 +177,12 @@ private:
         return "";
     }
 
+    static std::string there_text(const Clash& clash) {
+        return clash.available == 0 ? "none to be had then" : fmt::format("{} there", clash.available);
+    }
+
     std::string unit_text(const Clash& clash) const {
-        if (is_hands(clash)) return clash.wanted == 1 ? "person" : "people";
+        if (is_hands(clash)) return clash.wanted == 1 ? "pair of hands" : "pairs of hands";
         const auto& info = subject_.expansion.resources[clash.resources.front()];
         const bool one = clash.wanted == 1;
         switch (subject_.plan.kitchen.equipment[*info.equipment].kind) {
@@ -196,11 +200,25 @@ private:
         return "";
     }
 
-    std::string alone_text(const Group& group, const Party& party) const {
+    const Clash::Claim* claim_of(const Group& group, ActivityId activity) const {
         for (const Clash::Claim& claim : group.first->claims)
-            if (claim.activity == party.activities.front())
-                return "alone " + days_.time_from(instant(claim.alone), instant(group.first->when.from));
-        return "";
+            if (claim.activity == activity) return &claim;
+        return nullptr;
+    }
+
+    std::string wanted_text(const Group& group, const Party& party) const {
+        const Clash::Claim* claim = claim_of(group, party.activities.front());
+        if (claim == nullptr) return "";
+        return "wanted " + days_.time_from(instant(claim->alone), instant(group.first->when.from));
+    }
+
+    /// One step: when it starts, and by how much that is moved; several: by how much.
+    std::string starts_text(const Group& group, const Party& party) const {
+        const Clash::Claim* claim = claim_of(group, party.activities.front());
+        if (claim == nullptr || party.activities.size() > 1 || party.least != party.most || party.most == 0)
+            return moved_text(party);
+        return fmt::format("starts {}, {}", days_.time_from(instant(claim->actual), instant(group.first->when.from)),
+                           shift_text(party.most));
     }
 
     const Subject& subject_;
@@ -231,8 +249,8 @@ std::string clashes_text(const Subject& subject, const std::vector<Clash>& clash
     }
     const std::vector<Group> groups = Grouping(subject, words).of(clashes);
     page.paragraph(
-        fmt::format("{} clash{} if each component were planned alone, back from its pickup: when, over what, "
-                    "when each step would start alone, and what the timetable makes of it.",
+        fmt::format("{} clash{} if each component were planned alone, back from its pickup: when, over what, when each "
+                    "step is wanted then, and when the timetable starts it.",
                     clashes.size(), clashes.size() == 1 ? "" : "es"));
     ClashPage listing(subject, words, days, page);
     for (const Group& group : groups) listing.add(group);

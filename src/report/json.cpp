@@ -177,7 +177,8 @@ public:
                   {"end", time(row.end)},
                   {"equipment", Json::array()},
                   {"hands", Json::array()},
-                  {"can_slip", optional_minutes(row.slip)}};
+                  {"can_slip", optional_minutes(row.slip)},
+                  {"can_slip_to_pickup", optional_minutes(row.slip_to_pickup)}};
         for (const EquipmentUse& use : row.equipment)
             json["equipment"].push_back({{"name", equipment(use.equipment)},
                                          {"amount", use.amount},
@@ -196,7 +197,16 @@ public:
                 {"event", event_name(event.kind)},
                 {"at", time(event.at)},
                 {"celsius", event.temperature ? Json(static_cast<double>(*event.temperature) / 1000) : Json(nullptr)},
-                {"by_timer", event.kind == OvenEvent::Kind::on && subject_.plan.kitchen.equipment[event.oven].timer}};
+                {"by_timer", event.kind == OvenEvent::Kind::on && subject_.plan.kitchen.equipment[event.oven].timer},
+                {"by", event.by ? Json(person(*event.by)) : Json(nullptr)}};
+    }
+
+    Json shifts() const {
+        Json json = Json::array();
+        for (const Shift& shift : subject_.timetable->shifts)
+            json.push_back(
+                {{"person", person(shift.person)}, {"from", time(shift.span.from)}, {"to", time(shift.span.to)}});
+        return json;
     }
 
     Json handover(const Handover& food) const {
@@ -356,9 +366,11 @@ std::string timetable_json(const Subject& subject) {
     const Timetable& timetable = *subject.timetable;
     Json json = writer.begin("timetable");
     json["alarm"] = timetable.alarm ? writer.time(*timetable.alarm) : Json(nullptr);
+    json["shifts"] = writer.shifts();
     json["optimal"] = timetable.optimal;
     json["goals"] = Json::array();
     for (const GoalLine& goal : timetable.goals) json["goals"].push_back(writer.goal(goal));
+    json["pieces"] = timetable.pieces;
     json["pickups"] = Json::array();
     for (const PickupLine& pickup : timetable.pickups) json["pickups"].push_back(writer.pickup(pickup));
     json["steps"] = Json::array();
@@ -381,19 +393,24 @@ std::string clashes_json(const Subject& subject, const std::vector<Clash>& clash
     return written(json);
 }
 
-std::string checklist_json(const Subject& subject) {
+std::string checklist_json(const Subject& subject, const std::vector<PersonIndex>& people) {
     const Writer writer(subject);
     if (subject.timetable == nullptr) return written(writer.no_timetable());
     Json json = writer.begin("checklist");
     json["alarm"] = subject.timetable->alarm ? writer.time(*subject.timetable->alarm) : Json(nullptr);
+    json["shifts"] = writer.shifts();
     json["jobs"] = Json::array();
-    for (const Job& job : jobs_of(subject)) {
-        json["jobs"].push_back({{"person", job.person ? Json(writer.person(*job.person)) : Json(nullptr)},
-                                {"from", writer.time(job.span.from)},
-                                {"to", writer.time(job.span.to)},
-                                {"job", job_name(job.kind)},
-                                {"step", job.row ? Json(job.row->id) : Json(nullptr)},
-                                {"oven", job.turn ? writer.oven(job.turn->event) : Json(nullptr)}});
+    for (const Job& job : subject.timetable->jobs) {
+        if (!people.empty() && (!job.person || std::count(people.begin(), people.end(), *job.person) == 0)) continue;
+        json["jobs"].push_back(
+            {{"person", job.person ? Json(writer.person(*job.person)) : Json(nullptr)},
+             {"from", writer.time(job.span.from)},
+             {"to", writer.time(job.span.to)},
+             {"job", job_name(job.kind)},
+             {"step",
+              job.row < 0 ? Json(nullptr) : Json(subject.timetable->rows[static_cast<std::size_t>(job.row)].id)},
+             {"oven", job.event < 0 ? Json(nullptr)
+                                    : writer.oven(subject.timetable->oven[static_cast<std::size_t>(job.event)])}});
     }
     json["safety"] = writer.safety();
     return written(json);

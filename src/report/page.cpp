@@ -13,6 +13,22 @@ constexpr int kLeastColumn = 6;
 
 std::string spaces(int count) { return std::string(static_cast<std::size_t>(std::max(0, count)), ' '); }
 
+constexpr std::string_view kNoBreak = "\u00a0";  // clean text has none
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// "1 of 2" is not broken.
+std::string kept_together(std::string text) {
+    constexpr std::string_view kOf = " of ";
+    for (std::size_t at = text.find(kOf); at != std::string::npos; at = text.find(kOf, at + 1)) {
+        const std::size_t end = at + kOf.size();
+        if (at == 0 || end == text.size() || !is_digit(text[at - 1]) || !is_digit(text[end])) continue;
+        text.replace(end - 1, 1, kNoBreak);
+        text.replace(at, 1, kNoBreak);
+    }
+    return text;
+}
+
 void trim_end(std::string& text) { text.erase(text.find_last_not_of(' ') + 1); }
 
 }  // namespace
@@ -24,7 +40,8 @@ std::vector<int> Table::widths(int page_width) const {
     for (std::size_t k = 0; k < columns_.size(); ++k) {
         int natural = columns(columns_[k].head);
         for (const Row& row : rows_)
-            if (!row.cells.empty()) natural = std::max(natural, columns(row.cells[k]));
+            if (k + 1 < row.cells.size() || row.cells.size() == columns_.size())
+                natural = std::max(natural, columns(row.cells[k]));
         if (columns_[k].most == 0) flexible = static_cast<int>(k);
         widths.push_back(columns_[k].most == 0 ? 0 : std::min(natural, columns_[k].most));
     }
@@ -43,7 +60,10 @@ Page::Page(const Style& style) : style_(style) { style_.width = std::max(style_.
 
 void Page::line(const std::string& text, bool bold) {
     if (bold && style_.colour) text_ += "\x1b[1m";
+    const std::size_t from = text_.size();
     text_ += text;
+    for (std::size_t at = from; (at = text_.find(kNoBreak, at)) != std::string::npos;)
+        text_.replace(at, kNoBreak.size(), " ");
     trim_end(text_);
     if (bold && style_.colour) text_ += "\x1b[0m";
     text_ += '\n';
@@ -70,17 +90,19 @@ void Page::prominent(const std::string& text) {
 }
 
 void Page::paragraph(const std::string& text, int indent, int hanging) {
-    const auto lines = wrap(text, style_.width - indent - hanging, hanging);
+    const auto lines = wrap(kept_together(text), style_.width - indent - hanging, hanging);
     for (std::size_t k = 0; k < lines.size(); ++k) line(spaces(k == 0 ? indent : indent + hanging) + lines[k]);
 }
 
 void Page::table(const Table& table, int indent) {
-    const auto widths = table.widths(style_.width - indent);
+    const auto all = table.widths(style_.width - indent);
     const auto print = [&](const std::vector<std::string>& cells, bool bold) {
+        auto widths = all;
+        for (std::size_t k = cells.size(); k < all.size(); ++k) widths[cells.size() - 1] += kGap + all[k];
         std::vector<std::vector<std::string>> wrapped;
         std::size_t height = 0;
         for (std::size_t k = 0; k < cells.size(); ++k) {
-            wrapped.push_back(wrap(cells[k], widths[k]));
+            wrapped.push_back(wrap(kept_together(cells[k]), widths[k]));
             height = std::max(height, wrapped.back().size());
         }
         for (std::size_t row = 0; row < height; ++row) {

@@ -24,6 +24,7 @@ struct Column {
 class Table {
 public:
     explicit Table(std::vector<Column> columns) : columns_(std::move(columns)) {}
+    /// Where cells are missing, the last one takes the room of the rest.
     void row(std::vector<std::string> cells) { rows_.push_back({std::move(cells), ""}); }
     /// A line across the whole table.
     void heading(std::string text) { rows_.push_back({{}, std::move(text)}); }

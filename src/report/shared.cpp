@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "oventide/safety.hpp"
+#include "report/jobs.hpp"
 
 namespace oventide::report {
 namespace {
@@ -15,7 +17,12 @@ bool any_step(const Plan& plan, bool (*holds)(const Step&)) {
     });
 }
 
-std::string goal_text(const GoalLine& goal, const Days& days) {
+/// What a piece of the orders waits on average, rounded up: no waiting is not said of food that waits.
+Minutes each(std::int64_t piece_minutes, std::int64_t pieces) {
+    return Minutes{pieces > 0 ? (piece_minutes + pieces - 1) / pieces : piece_minutes};
+}
+
+std::string goal_text(const GoalLine& goal, std::int64_t pieces, const Days& days) {
     const auto instant = [](std::int64_t minutes) { return Instant{Minutes{minutes}}; };
     switch (goal.aim) {
         case Aim::freshness:
@@ -25,8 +32,11 @@ std::string goal_text(const GoalLine& goal, const Days& days) {
             return fmt::format("alarm clock {}; no timetable can have it later than {}", days.time(instant(goal.value)),
                                days.time_from(instant(goal.best), instant(goal.value)));
         case Aim::waiting:
-            return fmt::format("food waits {} piece-minutes in all; no timetable can have less than {}",
-                               grouped(goal.value), grouped(goal.best));
+            return fmt::format(
+                "from step to step and until its pickup, food waits {} for each piece ordered, on average; no "
+                "timetable "
+                "can have less than {}",
+                duration_text(each(goal.value, pieces)), duration_text(each(goal.best, pieces)));
     }
     return "";
 }
@@ -41,6 +51,71 @@ const char* aim_name(Aim aim) {
             return "waiting";
     }
     return "";
+}
+
+/// Whoever it falls to is at work then.
+bool in_a_shift(const Timetable& timetable, const Job& job) {
+    return std::any_of(timetable.shifts.begin(), timetable.shifts.end(), [&](const Shift& shift) {
+        return shift.person == job.person && shift.span.from <= job.span.from && job.span.to <= shift.span.to;
+    });
+}
+
+/// Who was the last to go, not more than a night before.
+std::string last_there(const Subject& subject, const Words& words, const Days& days, Instant at) {
+    const Shift* last = nullptr;
+    for (const Shift& shift : subject.timetable->shifts)
+        if (shift.span.to <= at && (last == nullptr || shift.span.to > last->span.to)) last = &shift;
+    if (last == nullptr) return "";
+    return fmt::format(" ({} is done at {})", words.person(last->person), days.time_from(last->span.to, at));
+}
+
+/// What falls to nobody, because the plan asks for no hands there.
+void add_unattended(const Subject& subject, const Words& words, const Days& days, Page& page) {
+    for (const Job& job : subject.timetable->jobs) {
+        if (in_a_shift(*subject.timetable, job)) continue;
+        page.paragraph(
+            fmt::format("Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or comes for it, or "
+                        "the step is given hands.",
+                        days.day_time(job.span.from), job_text(job, subject, words, days),
+                        last_there(subject, words, days, job.span.from)),
+            2, 2);
+    }
+}
+
+constexpr std::int64_t kSmall = 4;  ///< a batch or load is small that is at most this part of the largest
+
+/// The least batches, and the loads of batches that are not small themselves.
+void add_small_batches(const Subject& subject, const Words& words, Page& page) {
+    const auto size = [](const Batch& batch) { return batch.share.to - batch.share.from; };
+    std::vector<std::int64_t> largest(subject.plan.components.size(), 0);
+    for (const Batch& batch : subject.expansion.batches)
+        largest[batch.component] = std::max(largest[batch.component], size(batch));
+    const auto note = [&](const std::string& what, ComponentIndex component, std::int64_t amount, std::int64_t most,
+                          const char* advice) {
+        page.paragraph(
+            fmt::format("Small: {} holds {}, the largest {}. {} less and it falls away; {} more would go in.{}", what,
+                        words.amount(component, amount), words.amount(component, most), words.amount(component, amount),
+                        words.amount(component, most - amount), advice),
+            2, 2);
+    };
+    for (const Batch& batch : subject.expansion.batches)
+        if (size(batch) * kSmall <= largest[batch.component])
+            note(fmt::format("{}, batch {}", words.component(batch.component), batch.number), batch.component,
+                 size(batch), largest[batch.component],
+                 subject.plan.components[batch.component].even ? "" : " `even = true` makes the batches alike.");
+    std::map<std::pair<ComponentIndex, StepIndex>, std::int64_t> fullest;
+    for (const Row& row : subject.timetable->rows)
+        if (row.load > 0) {
+            std::int64_t& most = fullest[{row.component, row.step}];
+            most = std::max(most, row.amount);
+        }
+    for (const Row& row : subject.timetable->rows) {
+        const bool bakes = subject.plan.components[row.component].steps[row.step].bake.has_value();
+        if (!bakes || row.load < 2) continue;
+        const std::int64_t most = fullest[{row.component, row.step}];
+        if (row.amount * kSmall <= most)
+            note(words.task(row.component, row.step, row.batch, row.load), row.component, row.amount, most, "");
+    }
 }
 
 }  // namespace
@@ -62,7 +137,7 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
     const auto& goals = subject.timetable->goals;
     const auto open = std::find_if(goals.begin(), goals.end(), [](const GoalLine& goal) { return !goal.proven; });
     if (subject.timetable->optimal || open == goals.end()) return "This timetable cannot be bettered.";
-    std::string text = goal_text(*open, days) + ".";
+    std::string text = goal_text(*open, subject.timetable->pieces, days) + ".";
     text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
     std::vector<std::string> proven;
     for (auto goal = goals.begin(); goal != open; ++goal) proven.emplace_back(aim_name(goal->aim));
@@ -70,10 +145,12 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
     return text;
 }
 
-void add_cautions(const Subject& subject, const Words& words, Page& page) {
+void add_cautions(const Subject& subject, const Words& words, const Days& days, Page& page) {
     const bool cooked = any_step(subject.plan, [](const Step& step) { return step.cooked; });
     const bool baked = any_step(subject.plan, [](const Step& step) { return step.bake.has_value(); });
     page.heading("Mind");
+    add_unattended(subject, words, days, page);
+    add_small_batches(subject, words, page);
     if (const auto rule = find_safety_rule(subject.plan.safety.rule)) {
         page.paragraph(fmt::format("Food: {} [{}] Rule '{}', {}.", words.name(rule->text), words.name(rule->source),
                                    words.name(rule->key),
@@ -94,23 +171,18 @@ void add_cautions(const Subject& subject, const Words& words, Page& page) {
 
 std::vector<OvenTurn> oven_turns(const Timetable& timetable) {
     std::vector<OvenTurn> turns;
-    for (const OvenEvent& event : timetable.oven) {
-        if (event.kind != OvenEvent::Kind::hot) {
-            turns.push_back({event, std::nullopt});
-            continue;
-        }
-        const auto from = std::find_if(turns.rbegin(), turns.rend(),
-                                       [&](const OvenTurn& turn) { return turn.event.oven == event.oven; });
-        if (from != turns.rend() && !from->hot) from->hot = event.at;
-    }
+    for (std::size_t i = 0; i < timetable.oven.size(); ++i)
+        if (timetable.oven[i].kind != OvenEvent::Kind::hot)
+            turns.push_back({timetable.oven[i], hot_after(timetable, i)});
     return turns;
 }
 
-std::string oven_turn_text(const OvenTurn& turn, const Subject& subject, const Days& days) {
-    const OvenEvent& event = turn.event;
+std::string oven_turn_text(std::int32_t index, const Subject& subject, const Days& days) {
+    const OvenEvent& event = subject.timetable->oven[static_cast<std::size_t>(index)];
     const bool timer = subject.plan.kitchen.equipment[event.oven].timer;
     const std::string at = event.temperature ? temperature_text(*event.temperature) : "";
-    const std::string hot = turn.hot ? ", ready " + days.time_from(*turn.hot, event.at) : "";
+    const auto hot_at = hot_after(*subject.timetable, static_cast<std::size_t>(index));
+    const std::string hot = hot_at ? ", ready " + days.time_from(*hot_at, event.at) : "";
     switch (event.kind) {
         case OvenEvent::Kind::on:
             return (timer ? "comes on by its timer, " : "switch on, ") + at + hot;
@@ -122,6 +194,60 @@ std::string oven_turn_text(const OvenTurn& turn, const Subject& subject, const D
             return "ready at " + at;
     }
     return "";
+}
+
+void add_alarm(const Subject& subject, const Words& words, const Days& days, Page& page) {
+    const Timetable& timetable = *subject.timetable;
+    page.blank();
+    if (!timetable.alarm) return page.prominent("ALARM CLOCK: none, nobody's hands are needed");
+    std::vector<std::string> alarms{days.day_time(*timetable.alarm)};
+    Instant until = *timetable.alarm;
+    Table table({{"", Align::left, 20}, {"", Align::left, 12}, {"", Align::left, 12}, {"", Align::left, 0}});
+    for (const Shift& shift : timetable.shifts) {
+        if (shift.span.from - until >= kNightsRest) alarms.push_back(days.day_time(shift.span.from));
+        until = std::max(until, shift.span.to);
+        table.row({days.day_time(shift.span.from), "to " + days.time_from(shift.span.to, shift.span.from),
+                   words.person(shift.person),
+                   job_text(timetable.jobs[static_cast<std::size_t>(shift.first)], subject, words, days)});
+    }
+    page.prominent("ALARM CLOCK: " + joined(alarms));
+    page.table(table, 2);
+}
+
+std::string servings_text(const PickupLine& pickup, const Subject& subject, const Words& words) {
+    const auto& items = subject.plan.orders[pickup.order].items;
+    std::vector<std::string> parts;
+    for (std::size_t item = 0; item < items.size(); ++item) {
+        const ComponentIndex component = items[item].component;
+        std::string part = words.amount(component, items[item].pieces) + " " + words.component(component);
+        std::vector<PickupLine::Serving> servings;
+        for (const PickupLine::Serving& serving : pickup.servings)
+            if (serving.item == static_cast<std::int32_t>(item)) servings.push_back(serving);
+        if (words.has_batches(component)) {
+            std::vector<std::string> batches;
+            for (const PickupLine::Serving& serving : servings)
+                batches.push_back(fmt::format("batch {}", serving.batch) +
+                                  (servings.size() > 1 ? ": " + words.amount(component, serving.amount) : ""));
+            part += " (from " + joined(batches) + ")";
+        }
+        parts.push_back(std::move(part));
+    }
+    return joined(parts);
+}
+
+void add_pickups(const Subject& subject, const Words& words, const Days& days, Page& page) {
+    page.heading("Pickups");
+    for (const PickupLine& pickup : subject.timetable->pickups) {
+        const Order& order = subject.plan.orders[pickup.order];
+        const Minutes spare = pickup.pickup - pickup.done;
+        page.paragraph(fmt::format("{} {}: done {}, {}", days.day_time(pickup.pickup), words.name(order.name),
+                                   days.time_from(pickup.done, pickup.pickup),
+                                   spare == order.margin ? "margin " + duration_text(order.margin)
+                                                         : fmt::format("{} before (margin {})", duration_text(spare),
+                                                                       duration_text(order.margin))),
+                       2, 4);
+        page.paragraph(servings_text(pickup, subject, words), 6);
+    }
 }
 
 std::string equipment_text(const Row& row, Span during, const Words& words, const Days& days, bool until) {

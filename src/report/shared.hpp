@@ -17,8 +17,9 @@ Span span_of(const Subject& subject);
 /// How far the timetable is from the best possible: the first aim that is not proven, or that nothing betters it.
 std::string distance_to_best(const Subject& subject, const Words& words, const Days& days);
 
-/// Cautions where the plan touches them: food safety with the rule and its source, burns, allergens.
-void add_cautions(const Subject& subject, const Words& words, Page& page);
+/// What nobody is there for, batches and loads that are hardly worth making; and cautions where the plan touches them:
+/// food safety with the rule and its source, burns, allergens.
+void add_cautions(const Subject& subject, const Words& words, const Days& days, Page& page);
 
 /// What is remarkable about the timetable's chills: times far from what is worked out, and by when a food-safety rule
 /// wants them how cold.
@@ -26,12 +27,24 @@ void add_chills(const Subject& subject, const Words& words, Page& page);
 
 /// An oven is switched or turned: what to, and when it is there. Events that only say that it is hot are merged into
 /// what they come from.
+/// When everybody has to be there, day by day, and what comes first.
+void add_alarm(const Subject& subject, const Words& words, const Days& days, Page& page);
+
+/// When each order is collected, when it is done, and from which batches it is filled.
+void add_pickups(const Subject& subject, const Words& words, const Days& days, Page& page);
+
+/// "24 pear tart (from batch 1), 40 seeded roll (from batch 1: 10, batch 2: 30)"
+std::string servings_text(const PickupLine& pickup, const Subject& subject, const Words& words);
+
+/// What is done to ovens, each with when a load may go in from then on.
 struct OvenTurn {
     OvenEvent event;
-    std::optional<Instant> hot;  ///< from then on a load may go in
+    std::optional<Instant> hot;
 };
 std::vector<OvenTurn> oven_turns(const Timetable& timetable);
-std::string oven_turn_text(const OvenTurn& turn, const Subject& subject, const Days& days);
+
+/// "turn to 180 C, ready 09:20", for an index into Timetable::oven.
+std::string oven_turn_text(std::int32_t event, const Subject& subject, const Days& days);
 
 /// "mixer, hob x2": what is busy in the span; with `until`, what stays busy beyond it for more than the washing says
 /// for how long.

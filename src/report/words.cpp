@@ -94,11 +94,15 @@ std::string Words::amount(ComponentIndex component_index, std::int64_t amount) c
     return mass ? mass_text(amount) : grouped(amount);
 }
 
-std::string Words::batch(ComponentIndex component_index, StepIndex step, std::int32_t batch, std::int32_t load) const {
+bool Words::has_batches(ComponentIndex component_index) const {
     const auto batches = batches_.find(component_index);
+    return batches != batches_.end() && batches->second > 1;
+}
+
+std::string Words::batch(ComponentIndex component_index, StepIndex step, std::int32_t batch, std::int32_t load) const {
     const auto loads = loads_.find({component_index, batch, step});
     const std::string of_batch =
-        batches != batches_.end() && batches->second > 1 ? fmt::format("batch {} of {}", batch, batches->second) : "";
+        has_batches(component_index) ? fmt::format("batch {} of {}", batch, batches_.at(component_index)) : "";
     const std::string of_load =
         load > 0 && loads != loads_.end() && loads->second > 1 ? fmt::format("load {} of {}", load, loads->second) : "";
     return joined(of_batch, of_load);

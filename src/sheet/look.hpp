@@ -16,13 +16,13 @@ body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 Ge
 main { max-width: 60rem; margin: 0 auto; padding: 1rem; }
 h1 { font-size: 1.7rem; margin: 0 0 .3rem; } h2 { font-size: 1.3rem; margin: 1.6rem 0 .4rem; }
 h3 { font-size: 1.1rem; margin: 1rem 0 .2rem; } h4 { font-size: 1rem; margin: .5rem 0 .1rem; color: var(--soft); }
-.alarm { font-size: 1.3rem; margin: .2rem 0 .8rem; } .alarm strong { font-size: 1.7rem; }
+.alarm { font-size: 1.1rem; } .alarm strong { font-size: 1.5rem; font-variant-numeric: tabular-nums; }
 .soft { color: var(--soft); }
 table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
   overflow-wrap: anywhere; }
-tbody th { font-weight: normal; }
+thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 .time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }
 .number { font-variant-numeric: tabular-nums; color: var(--soft); }
 figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
@@ -30,7 +30,7 @@ figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
 svg { display: block; width: 100%; min-width: 40rem; height: auto; font-family: Georgia, serif; }
 svg text { fill: var(--ink); font-size: 10.5px; }
 svg .lane { font-size: 11.5px; } svg .clock { text-anchor: middle; } svg .degrees { fill: var(--heat); }
-svg g text { text-anchor: middle; }
+svg g text, svg .key { text-anchor: middle; } svg .key { font-size: 9px; }
 svg rect { fill: var(--machine); stroke: var(--line); }
 svg .hands rect { fill: var(--hands); stroke: var(--hands); } svg .hands text { fill: var(--hands-ink); }
 svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }
@@ -43,14 +43,18 @@ li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
   vertical-align: -.12rem; }
 footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {
-  .steps thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  .steps tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
-  .steps td, .steps tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; } }
+  .steps thead, .pickups thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .steps tr, .pickups tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
+  .steps td, .steps tbody th, .pickups td, .pickups tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; }
+  .pickups tbody th { font-weight: bold; } .pickups td.items { display: block; } .pickups td.done::before { content: "done "; }
+  .steps tbody th ~ td:not(:empty)::before { content: "\00b7\00a0"; color: var(--soft); } }
 @media print {
   :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
     --machine: #fff; --heat: #000; --line: #000; }
   @page { margin: 12mm; }
-  body { font-size: 12pt; } main { max-width: none; padding: 0; }
+  body { font-size: 10pt; line-height: 1.25; } main { max-width: none; padding: 0; }
+  h2 { margin-top: 1rem; } th, td, li { padding-top: .12rem; padding-bottom: .12rem; } figure { margin-bottom: .5rem; }
+  .box { width: .8rem; height: .8rem; }
   .wide { overflow: visible; } svg { min-width: 0; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
   h2, h3, h4, caption { break-after: avoid; } .boxes { break-inside: auto; }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "common/text.hpp"
 #include "oventide/sheet.hpp"
 #include "sheet/oven_heat.hpp"
 
@@ -18,6 +19,7 @@ constexpr double kLaneGap = 7;
 constexpr double kHeatHeight = 40;
 constexpr double kAxis = 22;
 constexpr double kDigit = 6.5;
+constexpr double kKeyRow = 10;  ///< numbers of bars that are too short to hold them stand below
 constexpr Minutes kMargin{8};
 
 struct Bar {
@@ -81,10 +83,10 @@ std::vector<Lane> equipment_lanes(const Plan& plan, const clock::Zone& zone, con
 
 class Figure {
 public:
-    Figure(const clock::Zone& zone, const Timetable& timetable, const Plan& plan, const Span& shown)
+    /// `across`: what the whole width stands for, so that every figure has the same scale.
+    Figure(const clock::Zone& zone, const Timetable& timetable, const Plan& plan, const Span& shown, Minutes across)
         : zone_(zone), timetable_(timetable), plan_(plan), shown_(shown) {
-        scale_ =
-            (kWidth - kLabels - 4) / static_cast<double>(std::max<std::int64_t>((shown.to - shown.from).count(), 1));
+        scale_ = (kWidth - kLabels - 4) / static_cast<double>(std::max<std::int64_t>(across.count(), 1));
     }
 
     std::string draw(const std::vector<Lane>& lanes, const std::string& caption) {
@@ -106,7 +108,9 @@ private:
         std::vector<Bar> bars;
         for (const Bar& bar : lane.bars)
             if (overlap(bar.span, shown_)) bars.push_back(bar);
-        if (bars.empty() && lane.present.empty()) return;
+        const bool somebody = std::any_of(lane.present.begin(), lane.present.end(),
+                                          [&](const Span& span) { return overlap(span, shown_); });
+        if (bars.empty() && !somebody) return;
         const double top = y_;
         if (!lane.heat.empty()) draw_heat(lane.heat);
         const double tracks_top = y_;
@@ -115,10 +119,18 @@ private:
             if (overlap(span, shown_))
                 body_ += fmt::format(R"(<line class="there" x1="{:.1f}" x2="{:.1f}" y1="{:.1f}" y2="{:.1f}"/>)",
                                      x(span.from), x(span.to), y_, y_);
-        body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", tracks_top + 12, escape(lane.name));
+        body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", tracks_top + 12,
+                             escape(shortened(lane.name)));
         y_ = std::max(y_, top + kTrack) + kLaneGap;
         body_ += fmt::format(R"(<line class="rule" x1="0" x2="{:.0f}" y1="{:.1f}" y2="{:.1f}"/>)", kWidth,
                              y_ - kLaneGap / 2, y_ - kLaneGap / 2);
+    }
+
+    /// As much of a name as stands before the bars.
+    static std::string shortened(const std::string& name) {
+        constexpr int kMost = 15;
+        const std::string clean = text::clean(name);
+        return text::columns(clean) <= kMost ? clean : text::wrap(clean, kMost).front();
     }
 
     /// Bars of one lane never lie on each other: the first free track takes the next bar.
@@ -126,15 +138,61 @@ private:
         std::stable_sort(bars.begin(), bars.end(),
                          [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
         std::vector<Instant> free_from;
+        std::vector<std::size_t> tracks;
         for (const Bar& bar : bars) {
             const auto track =
                 std::find_if(free_from.begin(), free_from.end(), [&](Instant free) { return free <= bar.span.from; });
-            const auto index = static_cast<std::size_t>(track - free_from.begin());
+            tracks.push_back(static_cast<std::size_t>(track - free_from.begin()));
             if (track == free_from.end()) free_from.push_back(bar.span.to);
-            free_from[index] = bar.span.to;
-            draw_bar(bar, y_ + kTrack * static_cast<double>(index));
+            free_from[tracks.back()] = bar.span.to;
+        }
+        for (std::size_t i = 0; i < bars.size(); ++i) {
+            const double top = y_ + kTrack * static_cast<double>(tracks[i]);
+            draw_bar(bars[i], top);
+            if (free_from.size() > 1 && !holds_number(bars[i])) draw_number_beside(bars, tracks, i, top);
         }
         y_ += kTrack * static_cast<double>(std::max<std::size_t>(free_from.size(), 1));
+        if (free_from.size() == 1) draw_keys(bars);
+    }
+
+    /// Behind the bar, where the next one in its track leaves room.
+    void draw_number_beside(const std::vector<Bar>& bars, const std::vector<std::size_t>& tracks, std::size_t index,
+                            double top) {
+        const std::string number = std::to_string(bars[index].number);
+        const double left = x(bars[index].span.to) + 3;
+        double room = kWidth;
+        for (std::size_t next = index + 1; next < bars.size(); ++next)
+            if (tracks[next] == tracks[index]) {
+                room = x(bars[next].span.from);
+                break;
+            }
+        if (left + width_of(number) > room) return;
+        body_ += fmt::format(R"(<text class="beside" x="{:.1f}" y="{:.1f}">{}</text>)", left, top + 11, number);
+    }
+
+    static double width_of(const std::string& number) { return kDigit * static_cast<double>(number.size()); }
+
+    bool holds_number(const Bar& bar) const {
+        return x(bar.span.to) - x(bar.span.from) > width_of(std::to_string(bar.number)) + 3;
+    }
+
+    /// Below the lane, each under its bar or as near as the numbers before it leave room.
+    void draw_keys(const std::vector<Bar>& bars) {
+        std::vector<double> free_from;
+        for (const Bar& bar : bars) {
+            if (holds_number(bar)) continue;
+            const std::string number = std::to_string(bar.number);
+            const double middle = (x(bar.span.from) + x(bar.span.to)) / 2;
+            const double left = middle - width_of(number) / 2;
+            const auto row =
+                std::find_if(free_from.begin(), free_from.end(), [&](double free) { return free <= left; });
+            const auto index = static_cast<std::size_t>(row - free_from.begin());
+            if (row == free_from.end()) free_from.push_back(0);
+            free_from[index] = left + width_of(number) + 3;
+            body_ += fmt::format(R"(<text class="key" x="{:.1f}" y="{:.1f}">{}</text>)", middle,
+                                 y_ + kKeyRow * static_cast<double>(index) + 6, number);
+        }
+        y_ += kKeyRow * static_cast<double>(free_from.size());
     }
 
     void draw_bar(const Bar& bar, double top) {
@@ -144,7 +202,7 @@ private:
         body_ += fmt::format(
             R"(<g class="{}"><title>{}</title><rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" rx="2"/>)",
             bar.look, escape(bar.title), left, top, width, kTrack - 3);
-        if (width > kDigit * static_cast<double>(number.size()) + 3)
+        if (holds_number(bar))
             body_ += fmt::format(R"(<text x="{:.1f}" y="{:.1f}">{}</text>)", left + width / 2, top + 11, number);
         body_ += "</g>";
     }
@@ -187,7 +245,7 @@ private:
 
     std::string hours() const {
         std::string out;
-        const std::int64_t step = (shown_.to - shown_.from).count() > 240 ? 60 : 30;
+        constexpr std::int64_t step = 30;
         for (Instant at = shown_.from; at <= shown_.to; at += Minutes{1}) {
             if (zone_.local(at).minute % step != 0) continue;
             out += fmt::format(R"(<line class="hour" x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)", x(at),
@@ -223,21 +281,24 @@ private:
 }  // namespace
 
 std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minutes quiet, Minutes longest) {
-    std::vector<Instant> edges;
-    for (const Row& row : timetable.rows) {
-        edges.insert(edges.end(), {row.start, row.end});
-        for (const HandsUse& hands : row.hands) edges.insert(edges.end(), {hands.span.from, hands.span.to});
-    }
-    for (const OvenEvent& event : timetable.oven) edges.push_back(event.at);
-    for (const Order& order : plan.orders) edges.push_back(order.pickup);
-    std::sort(edges.begin(), edges.end());
+    struct Edge {
+        Instant at;
+        bool work;
+    };
+    std::vector<Edge> edges;
+    for (const Row& row : timetable.rows)
+        for (const HandsUse& hands : row.hands)
+            for (const Instant at : {hands.span.from, hands.span.to}) edges.push_back({at, true});
+    for (const OvenEvent& event : timetable.oven) edges.push_back({event.at, true});
+    for (const Order& order : plan.orders) edges.push_back({order.pickup, false});
+    std::stable_sort(edges.begin(), edges.end(), [](const Edge& a, const Edge& b) { return a.at < b.at; });
 
     std::vector<Span> found;
-    for (const Instant at : edges) {
-        if (found.empty() || at - found.back().to > quiet)
-            found.push_back({at, at});
-        else
-            found.back().to = at;
+    for (const Edge& edge : edges) {
+        if (!found.empty() && edge.at - found.back().to <= quiet)
+            found.back().to = edge.at;
+        else if (edge.work)
+            found.push_back({edge.at, edge.at});
     }
     std::vector<Span> cut;
     for (const Span& span : found) {
@@ -253,13 +314,17 @@ std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& 
     std::vector<Lane> lanes = people_lanes(plan, zone, timetable);
     for (Lane& lane : equipment_lanes(plan, zone, timetable)) lanes.push_back(std::move(lane));
     std::string out;
-    for (const Span& span : stretches(plan, timetable)) {
+    const std::vector<Span> spans = stretches(plan, timetable);
+    Minutes across{120};  // a short day is not drawn larger than life
+    for (const Span& span : spans) across = std::max(across, span.to - span.from);
+    across += 2 * kMargin;
+    for (const Span& span : spans) {
         const Span shown{span.from - kMargin, span.to + kMargin};
         const std::string caption = fmt::format("{}, {} to {}", clock::date_text(zone.local(span.from)),
                                                 clock_of(zone, span.from), clock_of(zone, span.to));
         out += fmt::format("<figure><figcaption>{}</figcaption>\n", escape(caption));
         out += R"(<div class="wide" tabindex="0" role="region" aria-label=")" + escape("Picture, " + caption) + "\">\n";
-        out += Figure(zone, timetable, plan, shown).draw(lanes, caption);
+        out += Figure(zone, timetable, plan, shown, across).draw(lanes, caption);
         out += "</div></figure>\n";
     }
     return out;

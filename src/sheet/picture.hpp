@@ -10,12 +10,12 @@
 
 namespace oventide::sheet {
 
-/// Consecutive stretches of the day in which something begins or ends, at most `longest` each; what lies between
-/// them is quiet for at least `quiet`.
+/// Consecutive stretches of the day in which hands are needed or an oven is turned, at most `longest` each, with the
+/// pickups that follow within `quiet`; what lies between them is quiet for longer than that.
 std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minutes quiet = Minutes{120},
-                            Minutes longest = Minutes{480});
+                            Minutes longest = Minutes{330});
 
-/// One figure for each stretch. Numbers in the bars are those of the timetable's rows, from 1.
+/// One figure for each stretch, all to one scale. Numbers in the bars are those of the timetable's rows, from 1.
 std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable);
 
 }  // namespace oventide::sheet

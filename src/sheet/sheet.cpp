@@ -8,6 +8,7 @@
 #include "sheet/look.hpp"
 #include "sheet/picture.hpp"
 #include "sheet/weigh_section.hpp"
+#include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
@@ -17,29 +18,52 @@ std::string name(const std::string& text) { return "<bdi>" + escape(text) + "</b
 std::string clock_of(const clock::Zone& zone, Instant at) { return clock::clock_text(zone.local(at)); }
 std::string day_of(const clock::Zone& zone, Instant at) { return clock::date_text(zone.local(at)); }
 
-std::string amount_text(const Plan& plan, const Row& row) {
-    if (plan.components[row.component].makes.unit == Amount::Unit::pieces) return std::to_string(row.amount);
-    const std::int64_t grams = (row.amount + 500) / 1000;
-    return grams < 1000 ? fmt::format("{} g", grams) : fmt::format("{}.{:02} kg", grams / 1000, grams % 1000 / 10);
+std::string amount_text(const Plan& plan, ComponentIndex component, std::int64_t amount) {
+    if (plan.components[component].makes.unit == Amount::Unit::pieces) return std::to_string(amount);
+    const std::int64_t grams = (amount + 500) / 1000;
+    if (grams < 1000) return fmt::format("{} g", grams);
+    std::string kilograms = fmt::format("{}.{:03}", grams / 1000, grams % 1000);
+    kilograms.erase(kilograms.find_last_not_of('0') + 1);
+    if (kilograms.back() == '.') kilograms.pop_back();
+    return kilograms + " kg";
 }
 
-std::string which(const Row& row, bool several) {
-    std::string text;
-    if (several) text += fmt::format(" <span class=\"soft\">batch {}</span>", row.batch);
-    if (row.load > 0) text += fmt::format(" <span class=\"soft\">load {}</span>", row.load);
-    return text;
-}
+std::string soft(const std::string& text) { return "<span class=\"soft\">" + escape(text) + "</span>"; }
 
-bool several_batches(const Timetable& timetable, ComponentIndex component) {
-    return std::any_of(timetable.rows.begin(), timetable.rows.end(),
-                       [&](const Row& row) { return row.component == component && row.batch > 1; });
-}
+/// What the page is made from.
+struct Source {
+    const Plan& plan;
+    const clock::Zone& zone;
+    const Timetable& timetable;
+    Numbers numbers;
 
-std::string what(const Plan& plan, const Timetable& timetable, const Row& row) {
-    const Component& component = plan.components[row.component];
-    return name(component.name) + ": " + name(component.steps[row.step].name) +
-           which(row, several_batches(timetable, row.component));
-}
+    const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
+    std::string time(Instant at) const { return clock_of(zone, at); }
+    std::string day(Instant at) const { return day_of(zone, at); }
+    /// With the weekday where it is another day.
+    std::string time_from(Instant at, Instant seen_from) const {
+        return (day(at) == day(seen_from) ? "" : day(at).substr(0, 3) + " ") + time(at);
+    }
+    std::string person(std::optional<PersonIndex> index) const {
+        return index ? name(plan.kitchen.crew[*index].name) : "";
+    }
+    std::string what(const Row& row) const {
+        const Component& component = plan.components[row.component];
+        return name(component.name) + ": " + name(component.steps[row.step].name) + soft(numbers.which(row));
+    }
+    std::string job(const Job& job) const {
+        if (job.event >= 0) return oven(job.event);
+        const std::string done = doing(plan, job);
+        return (job.kind == Job::Kind::washing ? "wash up after " : "") + what(row(job.row)) +
+               (done.empty() ? "" : " - " + escape(done));
+    }
+    std::string oven(std::int32_t event) const {
+        const OvenEvent& turn = timetable.oven[static_cast<std::size_t>(event)];
+        const auto hot = hot_after(timetable, static_cast<std::size_t>(event));
+        return name(plan.kitchen.equipment[turn.oven].name) + ": " + turning(turn) +
+               (hot ? ", ready " + time_from(*hot, turn.at) : "");
+    }
+};
 
 /// Names without repeats, in the order of first use.
 template <class Uses, class NameOf>
@@ -55,51 +79,130 @@ std::string names_of(const Uses& uses, NameOf name_of) {
 
 // ---------------------------------------------------------------------------------------------------- sections
 
-std::string heading(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
-    std::string out = "<header><h1>" + name(plan.title) + "</h1>\n";
-    if (timetable.alarm)
-        out += fmt::format("<p class=\"alarm\">Alarm clock <strong>{}</strong> {}</p>\n",
-                           clock_of(zone, *timetable.alarm), day_of(zone, *timetable.alarm));
+std::string alarm_list(const Source& source) {
+    std::string out;
+    for (const Shift& shift : source.timetable.shifts)
+        out += fmt::format("<li><strong>{}</strong> {} {}, until {}; first {}</li>\n", source.time(shift.span.from),
+                           source.day(shift.span.from), source.person(shift.person),
+                           source.time_from(shift.span.to, shift.span.from),
+                           source.job(source.timetable.jobs[static_cast<std::size_t>(shift.first)]));
+    return out.empty() ? "" : "<h2>Alarm clock</h2>\n<ul class=\"alarm\">\n" + out + "</ul>\n";
+}
+
+/// "24 pear tart from batch 1: 12, batch 2: 12"
+std::string item_text(const Source& source, const PickupLine& line, std::int32_t index) {
+    const Item& item = source.plan.orders[line.order].items[static_cast<std::size_t>(index)];
+    std::string out =
+        amount_text(source.plan, item.component, item.pieces) + " " + name(source.plan.components[item.component].name);
+    if (!source.numbers.several_batches(item.component)) return out;
+    const auto of_item = [&](const PickupLine::Serving& serving) { return serving.item == index; };
+    const bool several = std::count_if(line.servings.begin(), line.servings.end(), of_item) > 1;
+    std::string batches;
+    for (const PickupLine::Serving& serving : line.servings)
+        if (of_item(serving))
+            batches += fmt::format("{}batch {}{}", batches.empty() ? "" : ", ", serving.batch,
+                                   several ? ": " + amount_text(source.plan, item.component, serving.amount) : "");
+    return out + " " + soft("from " + batches);
+}
+
+std::string items_text(const Source& source, const PickupLine& line, const char* between) {
+    std::string out;
+    for (std::size_t i = 0; i < source.plan.orders[line.order].items.size(); ++i)
+        out += (i == 0 ? "" : between) + item_text(source, line, static_cast<std::int32_t>(i));
+    return out;
+}
+
+std::string heading(const Source& source) {
+    std::string out = "<header><h1>" + name(source.plan.title) + "</h1>\n" + alarm_list(source);
     out +=
-        "<table class=\"pickups\"><caption>Pickups</caption><thead><tr><th scope=\"col\">Pickup</th>"
-        "<th scope=\"col\">Order</th><th scope=\"col\">Done by</th></tr></thead><tbody>\n";
-    for (const PickupLine& line : timetable.pickups)
-        out += fmt::format("<tr><td>{} {}</td><th scope=\"row\">{}</th><td>{}</td></tr>\n", day_of(zone, line.pickup),
-                           clock_of(zone, line.pickup), name(plan.orders[line.order].name), clock_of(zone, line.done));
+        "<h2>Pickups</h2>\n<table class=\"pickups\"><thead><tr><th scope=\"col\">Pickup</th>"
+        "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Done by</th></tr></thead><tbody>\n";
+    for (const PickupLine& line : source.timetable.pickups)
+        out += fmt::format(
+            "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
+            "<td class=\"items\">{}</td><td class=\"time done\">{}</td></tr>\n",
+            source.day(line.pickup), source.time(line.pickup), name(source.plan.orders[line.order].name),
+            items_text(source, line, "<br>"), source.time_from(line.done, line.pickup));
     return out + "</tbody></table></header>\n";
 }
 
-std::string table_row(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, std::size_t index) {
-    const Row& row = timetable.rows[index];
-    const std::string equipment = names_of(row.equipment, [&](const EquipmentUse& use) -> const std::string& {
-        return plan.kitchen.equipment[use.equipment].name;
-    });
-    const std::string people = names_of(
-        row.hands, [&](const HandsUse& use) -> const std::string& { return plan.kitchen.crew[use.person].name; });
-    const bool overnight = day_of(zone, row.start) != day_of(zone, row.end);
+/// A line of the timetable. Lines of one minute: the ovens, the steps, the pickups.
+struct Line {
+    Instant at;
+    int rank = 0;
+    std::string html;
+};
+
+std::string table_row(const std::string& number, const std::string& from, const std::string& to,
+                      const std::string& what, const std::string& amount, const std::string& with,
+                      const std::string& who) {
     return fmt::format(
-        "<tr><td class=\"number\">{}</td><td class=\"time\">{}</td><td class=\"time\">{}{}</td>"
+        "<tr><td class=\"number\">{}</td><td class=\"time\">{}</td><td class=\"time\">{}</td>"
         "<th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-        index + 1, clock_of(zone, row.start), overnight ? day_of(zone, row.end).substr(0, 3) + " " : "",
-        clock_of(zone, row.end), what(plan, timetable, row), amount_text(plan, row), equipment, people);
+        number, from, to, what, amount, with, who);
+}
+
+void add_row(const Source& source, std::size_t index, std::vector<Line>& lines) {
+    const Row& row = source.timetable.rows[index];
+    const std::string number = std::to_string(index + 1);
+    const std::string equipment = names_of(row.equipment, [&](const EquipmentUse& use) -> const std::string& {
+        return source.plan.kitchen.equipment[use.equipment].name;
+    });
+    std::vector<HandsUse> workers;
+    for (const HandsUse& hands : row.hands) {
+        if (hands.washing)
+            lines.push_back(
+                {hands.span.from, 1,
+                 table_row(number, source.time(hands.span.from), source.time_from(hands.span.to, hands.span.from),
+                           "wash up after " + source.what(row), "", equipment, source.person(hands.person))});
+        else
+            workers.push_back(hands);
+    }
+    const std::string people = names_of(
+        workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
+    const std::string ready = row.ready < row.end ? soft("; ready " + source.time_from(row.ready, row.start)) : "";
+    lines.push_back(
+        {row.start, 1,
+         table_row(number, source.time(row.start), source.time_from(row.end, row.start), source.what(row) + ready,
+                   amount_text(source.plan, row.component, row.amount), equipment, people)});
+}
+
+std::vector<Line> lines_of(const Source& source) {
+    std::vector<Line> lines;
+    for (std::size_t i = 0; i < source.timetable.rows.size(); ++i) add_row(source, i, lines);
+    for (std::size_t i = 0; i < source.timetable.oven.size(); ++i) {
+        const OvenEvent& event = source.timetable.oven[i];
+        if (event.kind == OvenEvent::Kind::hot) continue;
+        lines.push_back({event.at, 0,
+                         table_row("", source.time(event.at), "", source.oven(static_cast<std::int32_t>(i)), "", "",
+                                   source.person(event.by))});
+    }
+    for (const PickupLine& line : source.timetable.pickups)
+        lines.push_back({line.pickup, 2,
+                         table_row("", source.time(line.pickup), "",
+                                   "<strong>Pickup</strong> " + name(source.plan.orders[line.order].name) + ": " +
+                                       items_text(source, line, ", "),
+                                   "", "", "")});
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const Line& a, const Line& b) { return a.at != b.at ? a.at < b.at : a.rank < b.rank; });
+    return lines;
 }
 
 constexpr std::string_view kColumns =
     "<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">From</th><th scope=\"col\">To</th><th "
     "scope=\"col\">What</th>"
-    "<th scope=\"col\">How much</th><th scope=\"col\">With</th><th scope=\"col\">Who</th></tr></thead>\n";
+    "<th scope=\"col\">Amount</th><th scope=\"col\">With</th><th scope=\"col\">Who</th></tr></thead>\n";
 
-std::string timetable_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+std::string timetable_section(const Source& source) {
     std::string out = "<section><h2>Timetable</h2>\n";
     std::string day;
-    for (std::size_t i = 0; i < timetable.rows.size(); ++i) {
-        const std::string today = day_of(zone, timetable.rows[i].start);
-        if (today != day) {
+    for (const Line& line : lines_of(source)) {
+        if (const std::string today = source.day(line.at); today != day) {
             if (!day.empty()) out += "</tbody></table>\n";
             out += fmt::format("<table class=\"steps\"><caption>{}</caption>{}<tbody>\n", today, kColumns);
             day = today;
         }
-        out += table_row(plan, zone, timetable, i);
+        out += line.html;
     }
     if (!day.empty()) out += "</tbody></table>\n";
     return out + "</section>\n";
@@ -110,29 +213,17 @@ struct Chore {
     std::string text;  ///< HTML
 };
 
-std::vector<Chore> chores_of(const Plan& plan, const Timetable& timetable, PersonIndex person) {
+std::vector<Chore> chores_of(const Source& source, std::optional<PersonIndex> person) {
     std::vector<Chore> chores;
-    for (std::size_t i = 0; i < timetable.rows.size(); ++i)
-        for (const HandsUse& hands : timetable.rows[i].hands)
-            if (hands.person == person)
-                chores.push_back({hands.span, (hands.washing ? "wash up after " : "") +
-                                                  what(plan, timetable, timetable.rows[i]) +
-                                                  fmt::format(" <span class=\"soft\">no. {}</span>", i + 1)});
-    std::stable_sort(chores.begin(), chores.end(),
-                     [](const Chore& a, const Chore& b) { return a.span.from < b.span.from; });
-    return chores;
-}
-
-std::vector<Chore> oven_chores(const Plan& plan, const Timetable& timetable) {
-    std::vector<Chore> chores;
-    for (const OvenEvent& event : timetable.oven) {
-        if (event.kind == OvenEvent::Kind::hot) continue;
-        const std::string oven = name(plan.kitchen.equipment[event.oven].name);
-        std::string text = event.kind == OvenEvent::Kind::off  ? oven + " off"
-                           : event.kind == OvenEvent::Kind::on ? oven + " on"
-                                                               : "set " + oven;
-        if (event.temperature) text += fmt::format(", {} C", (*event.temperature + 500) / 1000);
-        chores.push_back({{event.at, event.at}, std::move(text)});
+    for (const Job& job : source.timetable.jobs) {
+        if (job.person != person) continue;
+        std::string text = source.job(job);
+        if (job.row >= 0) {
+            const Row& row = source.row(job.row);
+            if (job.kind != Job::Kind::washing) text += ", " + amount_text(source.plan, row.component, row.amount);
+            text += " " + soft(fmt::format("(no. {})", job.row + 1));
+        }
+        chores.push_back({job.span, std::move(text)});
     }
     return chores;
 }
@@ -155,12 +246,12 @@ std::string boxes(const clock::Zone& zone, const std::string& title, const std::
     return out + "</ul></section>\n";
 }
 
-std::string checklist_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+std::string checklist_section(const Source& source) {
     std::string out = "<section><h2>Checklist</h2>\n";
-    for (std::size_t person = 0; person < plan.kitchen.crew.size(); ++person)
-        out += boxes(zone, name(plan.kitchen.crew[person].name),
-                     chores_of(plan, timetable, static_cast<PersonIndex>(person)));
-    out += boxes(zone, "Ovens: whoever is nearest", oven_chores(plan, timetable));
+    for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
+        out += boxes(source.zone, name(source.plan.kitchen.crew[person].name),
+                     chores_of(source, static_cast<PersonIndex>(person)));
+    out += boxes(source.zone, "In nobody's hours", chores_of(source, std::nullopt));
     return out + "</section>\n";
 }
 
@@ -214,10 +305,11 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + std::string(kLook) +
            "</style></head>\n<body>\n<main>\n";
-    out += heading(plan, zone, timetable);
+    const Source source{plan, zone, timetable, Numbers(timetable)};
+    out += heading(source);
     out += "<section><h2>The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
-    out += timetable_section(plan, zone, timetable);
-    out += checklist_section(plan, zone, timetable);
+    out += timetable_section(source);
+    out += checklist_section(source);
     out += weigh_section(plan, zone, timetable);
     return out + cautions(plan) + "</main>\n</body></html>\n";
 }

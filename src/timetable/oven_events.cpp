@@ -61,18 +61,11 @@ public:
     }
 
     void go_on(const Stretch& stretch) {
-        if (stretch.setting == setting_ && on_) {
-            if (worth_switching_off(stretch)) switch_off_and_on(stretch);
-        } else if (!stretch.goes_in() && stretch.from == until_) {
-            change_inside(stretch);
-        } else if (worth_switching_off(stretch)) {
-            switch_off_and_on(stretch);
-        } else {
-            say(on_ ? Kind::set : Kind::on, until_, stretch.setting);
-            hot_from_.reset();
-            const Time change = rules_.transition[setting_][stretch.setting];
-            say(Kind::hot, std::min(stretch.from, until_ + change), stretch.setting);
-        }
+        const bool inside = !stretch.goes_in() && stretch.from == until_;
+        const bool same = on_ && stretch.setting == setting_;
+        if (inside && !same) return change_inside(stretch);
+        if (const auto on_at = on_again(stretch); on_ && on_at) return switch_off_and_on(stretch, *on_at);
+        if (!same) change_between(stretch);
     }
 
     void be_at(const Stretch& stretch) {
@@ -83,11 +76,12 @@ public:
         setting_ = stretch.setting;
         until_ = stretch.to;
         on_ = !is_off(setting_);
+        heat_ = on_ ? *expansion_.temperatures[setting_] : fallen(stretch.to - stretch.from);
     }
 
     /// Off, where it is not off already.
     void rest() {
-        if (on_) events.push_back({Kind::off, oven_, instant(until_), std::nullopt});
+        if (on_) events.push_back({Kind::off, oven_, instant(until_), std::nullopt, {}});
         on_ = false;
         hot_from_.reset();
     }
@@ -99,7 +93,7 @@ private:
     bool is_off(SettingId setting) const { return !expansion_.temperatures[setting]; }
 
     void say(Kind kind, Time at, SettingId setting) {
-        events.push_back({kind, oven_, instant(at), expansion_.temperatures[setting]});
+        events.push_back({kind, oven_, instant(at), expansion_.temperatures[setting], {}});
     }
 
     /// A programme goes on. That the oven is hot is only told once another load wants to go in.
@@ -109,24 +103,70 @@ private:
         hot_from_ = stretch.from + rules_.transition[setting_][stretch.setting];
     }
 
-    void switch_off_and_on(const Stretch& stretch) {
+    void switch_off_and_on(const Stretch& stretch, Time on_at) {
         rest();
-        say(Kind::on, stretch.from - rules_.startup[stretch.setting], stretch.setting);
-        say(Kind::hot, stretch.from, stretch.setting);
+        say(Kind::on, on_at, stretch.setting);
+        say(Kind::hot, on_at + rules_.startup[stretch.setting], stretch.setting);
+    }
+
+    /// Down as soon as it is free, since it burns less so; up no earlier than the next load needs.
+    void change_between(const Stretch& stretch) {
+        const MilliCelsius wanted = *expansion_.temperatures[stretch.setting];
+        Time latest = stretch.from;
+        while (latest > until_ && latest + changing(latest, wanted) > stretch.from) --latest;
+        const Time at = on_ && wanted < heat_ ? first_attended(until_, latest) : last_attended(until_, latest);
+        say(on_ ? Kind::set : Kind::on, at, stretch.setting);
+        hot_from_.reset();
+        say(Kind::hot, std::min(stretch.from, at + changing(at, wanted)), stretch.setting);
+    }
+
+    /// From what it is at by then, rounded up to whole minutes.
+    Time changing(Time at, MilliCelsius wanted) const {
+        const MilliCelsius now = on_ ? heat_ : fallen(at - until_);
+        const Equipment& oven = plan_.kitchen.equipment[oven_];
+        const auto [way, rate] =
+            now < wanted ? std::pair(wanted - now, oven.heats) : std::pair(now - wanted, oven.cools);
+        return static_cast<Time>((way + rate - 1) / rate);
+    }
+
+    /// What it has fallen to after so long off, from `heat_`.
+    MilliCelsius fallen(Time minutes) const {
+        const MilliCelsius room = plan_.kitchen.room;
+        if (heat_ <= room) return heat_;
+        return std::max(room, heat_ - plan_.kitchen.equipment[oven_].cools * minutes);
+    }
+
+    /// Of [from, to] the first minute in which somebody is there; `from` where there is none.
+    Time first_attended(Time from, Time to) const {
+        Time at = from;
+        while (at < to && !attended(expansion_.project, at)) ++at;
+        return attended(expansion_.project, at) ? at : from;
+    }
+
+    /// The last one, likewise.
+    Time last_attended(Time from, Time to) const {
+        Time at = to;
+        while (at > from && !attended(expansion_.project, at)) --at;
+        return at;
     }
 
     Time cooling_to_room() const {
-        const Equipment& oven = plan_.kitchen.equipment[oven_];
-        const auto temperature = expansion_.temperatures[setting_];
-        if (!temperature || *temperature <= plan_.kitchen.room) return 0;
-        return static_cast<Time>((*temperature - plan_.kitchen.room + oven.cools - 1) / oven.cools);
+        if (heat_ <= plan_.kitchen.room) return 0;
+        const MilliCelsius rate = plan_.kitchen.equipment[oven_].cools;
+        return static_cast<Time>((heat_ - plan_.kitchen.room + rate - 1) / rate);
     }
 
-    bool worth_switching_off(const Stretch& stretch) const {
-        const Time on_at = stretch.from - rules_.startup[stretch.setting];
-        if (on_at <= until_ || on_at - until_ < cooling_to_room()) return false;
+    /// When it would go on again if it were switched off now: no earlier than the next load needs, but while somebody
+    /// is there who does not leave it alone before. Absent where the gap is not long enough for cooling and heating.
+    std::optional<Time> on_again(const Stretch& stretch) const {
         const Project& project = expansion_.project;
-        return rules_.self_starting || (attended(project, on_at) && !left_alone(project, on_at, stretch.from));
+        const Time latest = stretch.from - rules_.startup[stretch.setting];
+        const Time earliest = until_ + std::max(cooling_to_room(), 1);
+        if (latest < earliest) return std::nullopt;
+        if (rules_.self_starting) return latest;
+        const Time at = last_attended(earliest, latest);
+        if (!attended(project, at) || left_alone(project, at, stretch.from)) return std::nullopt;
+        return at;
     }
 
     const Plan& plan_;
@@ -136,7 +176,8 @@ private:
     SettingId setting_ = 0;
     Time until_ = 0;
     bool on_ = false;
-    std::optional<Time> hot_from_;  ///< it changed inside a programme, and no load has gone in since
+    MilliCelsius heat_ = plan_.kitchen.room;  ///< at `until_`
+    std::optional<Time> hot_from_;            ///< it changed inside a programme, and no load has gone in since
 };
 
 std::vector<OvenEvent> story_of(const Plan& plan, const Expansion& expansion, const Schedule& schedule,

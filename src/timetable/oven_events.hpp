@@ -7,8 +7,10 @@
 
 namespace oventide {
 
-/// By time, then oven. An oven is set for its next load as soon as the load before is out. It is switched off in
-/// between where the gap is long enough to cool down to the room and heat up again, and somebody is there to do it.
+/// By time, then oven; nobody is named yet. Between loads an oven is turned down as soon as it is free, and up no
+/// earlier than the next load needs, in a minute in which somebody is there; it is switched off in between where the
+/// gap is long enough to cool down to the room and heat up again. Where nobody is there for a turn, it comes as soon as
+/// it is free.
 std::vector<OvenEvent> oven_events(const Plan& plan, const Expansion& expansion, const Schedule& schedule);
 
 }  // namespace oventide

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "timetable/jobs.hpp"
 #include "timetable/oven_events.hpp"
 
 namespace oventide {
@@ -36,7 +37,12 @@ void add_demand(const Source& source, ActivityId id, int index, Row& row) {
     if (chosen.person) row.hands.push_back({*chosen.person, span, washing});
 }
 
-Row make_row(const Source& source, ActivityId id, const std::vector<Time>& slips) {
+std::optional<Minutes> slip_of(const std::vector<Time>& slips, ActivityId id) {
+    if (id >= static_cast<ActivityId>(slips.size()) || slips[id] >= kNever) return std::nullopt;
+    return Minutes{slips[id]};
+}
+
+Row make_row(const Source& source, ActivityId id, const Slips& slips) {
     const Task& task = source.expansion.tasks[id];
     const Batch& batch = source.expansion.batches[task.batch];
     const Activity& activity = source.expansion.project.activities[id];
@@ -52,11 +58,12 @@ Row make_row(const Source& source, ActivityId id, const std::vector<Time>& slips
     row.ready = source.ready(id);
     row.end = source.instant(source.schedule.end[id]);
     for (std::size_t k = 0; k < activity.demands.size(); ++k) add_demand(source, id, static_cast<int>(k), row);
-    if (id < static_cast<ActivityId>(slips.size()) && slips[id] < kNever) row.slip = Minutes{slips[id]};
+    row.slip = slip_of(slips.to_margin, id);
+    row.slip_to_pickup = slip_of(slips.to_pickup, id);
     return row;
 }
 
-std::vector<Row> make_rows(const Source& source, const std::vector<Time>& slips) {
+std::vector<Row> make_rows(const Source& source, const Slips& slips) {
     std::vector<Row> rows;
     for (std::size_t id = 0; id < source.expansion.tasks.size(); ++id)
         rows.push_back(make_row(source, static_cast<ActivityId>(id), slips));
@@ -159,16 +166,18 @@ std::optional<Instant> find_alarm(const Source& source, const std::vector<Row>& 
 
 }  // namespace
 
-Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome,
-                         const std::vector<Time>& slips) {
+Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome, const Slips& slips) {
     Timetable timetable;
     if (!outcome.schedule) return timetable;
     const Source source{plan, expansion, *outcome.schedule};
     timetable.rows = make_rows(source, slips);
     timetable.oven = oven_events(plan, expansion, *outcome.schedule);
+    add_jobs(plan, timetable);
     timetable.handovers = make_handovers(source);
     timetable.pickups = make_pickups(source);
     timetable.goals = make_goals(source, outcome);
+    for (const WaitLink& link : expansion.project.links)
+        if (link.user < 0) timetable.pieces += link.weight;
     timetable.optimal = outcome.optimal;
     timetable.alarm = find_alarm(source, timetable.rows);
     return timetable;

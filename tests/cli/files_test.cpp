@@ -71,6 +71,16 @@ TEST_CASE("a calendar for somebody who is not there, and at no time at all") {
     CHECK(timeless.errors.find("OVENTIDE_NOW") != std::string::npos);
 }
 
+TEST_CASE("one person's checklist") {
+    const auto result = run({.words = {"checklist", "plans/market-morning.toml", "--person", "Tobit"}});
+    CHECK(result.code == 0);
+    CHECK(result.output.find("\nTobit, ") != std::string::npos);
+    CHECK(result.output.find("\nMaren, ") == std::string::npos);
+    const auto nobody = run({.words = {"checklist", kPlan, "--person", "Marem"}});
+    CHECK(nobody.code == 2);
+    CHECK(nobody.errors.find("did you mean 'Maren'?") != std::string::npos);
+}
+
 TEST_CASE("a plan without a timetable has no sheet and no calendar, and says why") {
     for (const std::string command : {"sheet", "calendar"}) {
         const auto result = run({.words = {command, "plans/too-much.toml"}});

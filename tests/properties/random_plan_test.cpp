@@ -56,7 +56,7 @@ bool judge(std::uint64_t seed, const support::RandomPlanOptions& options) {
     CHECK(outcome.bound <= outcome.value);
 
     const auto slips = total_float(project, *outcome.schedule);
-    const Timetable timetable = make_timetable(*reading.plan, *expanded.expansion, outcome, slips);
+    const Timetable timetable = make_timetable(*reading.plan, *expanded.expansion, outcome, {slips, {}});
     const auto against_timetable = check(*reading.plan, timetable);
     CHECK_MESSAGE(against_timetable.empty(), all(against_timetable));
     return true;

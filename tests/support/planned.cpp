@@ -31,10 +31,13 @@ Planned planned(std::string_view text, std::int64_t schedules) {
                    {},
                    std::nullopt};
     if (!result.outcome.schedule) return result;
+    steady_hands(result.expansion, *result.outcome.schedule);
     const Project& project = result.expansion.project;
     for (const Violation& violation : check(project, *result.outcome.schedule)) FAIL(violation.what);
     result.floats = total_float(project, *result.outcome.schedule);
-    result.timetable = make_timetable(result.plan, result.expansion, result.outcome, result.floats);
+    result.timetable =
+        make_timetable(result.plan, result.expansion, result.outcome,
+                       {result.floats, total_float(without_margins(result.plan), *result.outcome.schedule)});
     for (const Violation& violation : check(result.plan, *result.timetable)) FAIL(violation.what);
     return result;
 }

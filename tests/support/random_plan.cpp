@@ -243,7 +243,9 @@ private:
     }
 
     void write_baked(const std::string& name) {
-        begin_component(name, fmt::format("{} pieces", random_.between(6, 20)));
+        const int makes = random_.between(6, 20);
+        begin_component(name, fmt::format("{} pieces", makes));
+        if (makes % 3 == 1) say("even = true\n");
         if (random_.chance(50)) say("bowl_weight = \"{} g\"\n", random_.between(4, 9) * 100);
         if (random_.chance(40)) say("keeps = \"{} h\"\n", random_.between(6, 24));
         if (random_.chance(60)) say("best_within = \"{} h\"\n", random_.between(1, 6));

@@ -5,6 +5,8 @@
 #include <set>
 #include <sstream>
 
+#include "timetable/jobs.hpp"
+
 using namespace oventide;
 
 namespace {
@@ -14,7 +16,7 @@ Instant at(int hour, int minute) { return Instant{Minutes{60 * 24 * 20000 + 60 *
 Plan small_plan() {
     Plan plan;
     plan.title = "Tea, cakes; and more";
-    plan.kitchen.crew = {{"Ann", {}, {}}, {"Bea", {}, {}}};
+    plan.kitchen.crew = {{"Ann", {{at(6, 0), at(15, 0)}}, {}}, {"Bea", {{at(6, 0), at(15, 0)}}, {}}};
     Equipment oven;
     oven.name = "oven";
     oven.kind = EquipmentKind::oven;
@@ -29,7 +31,7 @@ Plan small_plan() {
     return plan;
 }
 
-Timetable small_timetable() {
+Timetable small_timetable(const Plan& plan = small_plan()) {
     Timetable timetable;
     Row row;
     row.id = "cake.1.bake.1";
@@ -40,6 +42,7 @@ Timetable small_timetable() {
     timetable.rows = {row};
     timetable.oven = {{OvenEvent::Kind::on, 0, at(8, 40), 180'000}};
     timetable.alarm = at(8, 40);
+    add_jobs(plan, timetable);
     return timetable;
 }
 
@@ -104,9 +107,9 @@ TEST_CASE("a calendar has what RFC 5545 requires of it") {
     CHECK(values(lines, "PRODID").size() == 1);                            // section 3.7.3
     CHECK(values(lines, "NAME") == std::multiset<std::string>{"Tea\\, cakes\\; and more"});
 
-    // Two times for hands, the oven, the pickup, the alarm clock.
+    // Two times for hands, the oven, the pickup, and an alarm clock each for Ann, who switches it on, and Bea.
     const std::size_t events = values(lines, "BEGIN").count("VEVENT");
-    CHECK(events == 5);
+    CHECK(events == 6);
     const auto identifiers = values(lines, "UID");
     CHECK(identifiers.size() == events);
     CHECK(std::set<std::string>(identifiers.begin(), identifiers.end()).size() == events);
@@ -117,14 +120,15 @@ TEST_CASE("a calendar has what RFC 5545 requires of it") {
     }());
     CHECK(values(lines, "DTSTART") == std::multiset<std::string>{"20241004T084000Z", "20241004T084000Z",
                                                                  "20241004T090000Z", "20241004T092800Z",
-                                                                 "20241004T150000Z"});
+                                                                 "20241004T092800Z", "20241004T150000Z"});
     CHECK(values(lines, "DTEND") == std::multiset<std::string>{"20241004T090200Z", "20241004T093000Z"});
 
     // Section 3.6.6: ACTION and TRIGGER once in each alarm, and DESCRIPTION, since the action is DISPLAY.
     const std::size_t alarms = values(lines, "BEGIN").count("VALARM");
     CHECK(alarms == events);
     CHECK(values(lines, "ACTION").count("DISPLAY") == alarms);
-    CHECK(values(lines, "TRIGGER") == std::multiset<std::string>{"-PT5M", "-PT5M", "-PT5M", "-PT15M", "PT0S"});
+    CHECK(values(lines, "TRIGGER") ==
+          std::multiset<std::string>{"-PT5M", "-PT5M", "-PT5M", "-PT5M", "-PT5M", "-PT15M"});
     CHECK(values(lines, "DESCRIPTION").size() >= alarms);
 }
 
@@ -135,7 +139,14 @@ TEST_CASE("a replanned day moves events instead of doubling them; another day ge
         return values(content_lines(calendar::write(plan, timetable, {at(7, 0), Minutes{5}, {}})), "UID");
     };
     const auto before = identifiers();
-    timetable.rows.front().hands.front().span = {at(9, 40), at(9, 42)};
+    Row& row = timetable.rows.front();
+    row.start += Minutes{40};
+    row.ready += Minutes{40};
+    row.end += Minutes{40};
+    for (HandsUse& hands : row.hands) hands.span = {hands.span.from + Minutes{40}, hands.span.to + Minutes{40}};
+    timetable.jobs.clear();
+    timetable.shifts.clear();
+    add_jobs(plan, timetable);
     plan.orders.front().pickup += Minutes{30};
     CHECK(identifiers() == before);
     plan.orders.front().pickup += Minutes{7 * 24 * 60};
@@ -147,4 +158,12 @@ TEST_CASE("one person's calendar leaves the others' hands out") {
     int hands = 0;
     for (const auto& summary : values(lines, "SUMMARY")) hands += summary.find("bake") != std::string::npos;
     CHECK(hands == 1);
+}
+
+TEST_CASE("what is done of one step has titles of its own, and numbers only where there are several") {
+    const auto lines = content_lines(calendar::write(small_plan(), small_timetable(), {at(7, 0), Minutes{5}, {}}));
+    CHECK(values(lines, "SUMMARY") ==
+          std::multiset<std::string>{"alarm clock: Tea\\, cakes\\; and more (Ann)",
+                                     "alarm clock: Tea\\, cakes\\; and more (Bea)", "oven: switch on\\, 180 C (Ann)",
+                                     "cake: bake - begin (Ann)", "cake: bake - finish (Bea)", "pickup: Tea"});
 }

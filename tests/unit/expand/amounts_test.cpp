@@ -45,6 +45,37 @@ steps = [{ name = "mix", takes = "10 min" }]
     }
 }
 
+TEST_CASE("batches alike, where the component asks for it") {
+    const std::string components = R"(
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+even  = true
+best_within = "3 h"
+steps = [{ name = "mix", takes = "10 min" }]
+)";
+    struct Row {
+        int pieces;
+        Lines batches;
+    };
+    const std::vector<Row> rows = {
+        {1, {"bun 1 [0, 1)"}},
+        {12, {"bun 1 [0, 12)"}},
+        {13, {"bun 1 [0, 7)", "bun 2 [7, 13)"}},
+        {25, {"bun 1 [0, 9)", "bun 2 [9, 17)", "bun 3 [17, 25)"}},
+        {36, {"bun 1 [0, 12)", "bun 2 [12, 24)", "bun 3 [24, 36)"}},
+    };
+    for (const Row& row : rows) {
+        CAPTURE(row.pieces);
+        const Plan plan = plan_of(plan_for_buns(components, row.pieces));
+        CHECK(batches_text(plan, expansion_of(plan), "bun") == row.batches);
+    }
+    // What the evening's order cannot wait with is not evened out with it.
+    const Plan two = plan_of(orders("bun = 13", "bun = 20") + components);
+    CHECK(batches_text(two, expansion_of(two), "bun") ==
+          Lines{"bun 1 [0, 7)", "bun 2 [7, 13)", "bun 3 [13, 23)", "bun 4 [23, 33)"});
+}
+
 TEST_CASE("a batch grows to what the smallest bowl takes, in whole pieces") {
     const std::string kitchen = R"(
 timezone = "UTC"

@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <string>
 
 #include "oventide/check.hpp"
@@ -147,7 +148,7 @@ TEST_CASE("rows: who does what with what, and when") {
 TEST_CASE("rows: how much each can slip, where it was computed") {
     const Day day = tart_day();
     const std::vector<Time> slips = {5, 55, kNever, 20, 0};  // by activity: tart fill, set, case mix, bake, bake
-    const Timetable timetable = make_timetable(day.plan, day.expansion, day.outcome, slips);
+    const Timetable timetable = make_timetable(day.plan, day.expansion, day.outcome, {slips, {}});
     CHECK(timetable.rows[3].slip == Minutes{5});
     CHECK(timetable.rows[4].slip == Minutes{55});
     CHECK_FALSE(timetable.rows[0].slip.has_value());
@@ -255,12 +256,12 @@ TEST_CASE("ovens: on, hot, set, off") {
         {"kept hot over a gap that is a minute too short",
          {{at_180, 360}, {at_180, 427}},
          {"05:44 on 180", "06:00 hot 180", "07:27 off"}},
-        {"set hotter as soon as the load before is out, hot four minutes later",
+        {"set hotter no earlier than the next load needs: four minutes",
          {{at_180, 360}, {at_220, 390}},
-         {"05:44 on 180", "06:00 hot 180", "06:20 set 220", "06:24 hot 220", "06:50 off"}},
-        {"set cooler: eight minutes",
-         {{at_220, 360}, {at_180, 388}},
-         {"05:40 on 220", "06:00 hot 220", "06:20 set 180", "06:28 hot 180", "06:48 off"}},
+         {"05:44 on 180", "06:00 hot 180", "06:26 set 220", "06:30 hot 220", "06:50 off"}},
+        {"set cooler as soon as the load before is out: eight minutes",
+         {{at_220, 360}, {at_180, 398}},
+         {"05:40 on 220", "06:00 hot 220", "06:20 set 180", "06:28 hot 180", "06:58 off"}},
         {"off between two temperatures, where there is time",
          {{at_180, 360}, {at_220, 440}},
          {"05:44 on 180", "06:00 hot 180", "06:20 off", "07:00 on 220", "07:20 hot 220", "07:40 off"}},
@@ -273,9 +274,12 @@ TEST_CASE("ovens: on, hot, set, off") {
         {"or after it",
          {{falling, 360}, {at_180, 395}},
          {"05:40 on 220", "06:00 hot 220", "06:10 set 180", "06:18 hot 180", "06:55 off"}},
-        {"drying in the falling heat, and on again: 10 minutes off cost 50 C",
+        {"drying in the falling heat, and on again: 13 minutes off cost 65 C, which take 7 minutes",
          {{drying, 360}, {at_180, 400}},
-         {"05:44 on 180", "06:00 hot 180", "06:20 off", "06:30 on 180", "06:35 hot 180", "07:00 off"}},
+         {"05:44 on 180", "06:00 hot 180", "06:20 off", "06:33 on 180", "06:40 hot 180", "07:00 off"}},
+        {"or as soon as it may be",
+         {{drying, 360}, {at_180, 395}},
+         {"05:44 on 180", "06:00 hot 180", "06:20 off", "06:30 on 180", "06:35 hot 180", "06:55 off"}},
     };
     for (const Row& row : rows) {
         CAPTURE(row.name);
@@ -296,6 +300,160 @@ TEST_CASE("ovens: after an hour with nobody there it is cold, and the alarm cloc
     CHECK(violations_text(by_hand) == Lines{});
     REQUIRE(by_hand.timetable.alarm.has_value());
     CHECK(by_hand.clock(*by_hand.timetable.alarm) == "05:00");
+}
+
+TEST_CASE("ovens: turned while somebody is there") {
+    // Ada comes at 05:00. The loads before go in by themselves, and the timer has switched the oven on.
+    const std::string at_180 = R"(takes = "20 min", oven = "180 C")";
+    const std::string at_220 = R"(takes = "20 min", oven = "220 C")";
+    const std::string timer = "timer = true\n";
+    CHECK(oven_text(oven_day({{at_220, 260}, {at_180, 310}}, timer)) ==
+          Lines{"04:00 on 220", "04:20 hot 220", "05:00 set 180", "05:08 hot 180", "05:30 off"});
+    CHECK(oven_text(oven_day({{at_180, 256}, {at_220, 310}}, timer)) ==
+          Lines{"04:00 on 180", "04:16 hot 180", "05:06 set 220", "05:10 hot 220", "05:30 off"});
+    // Too early for her: then as soon as it is free, and by nobody.
+    const Day early = oven_day({{at_180, 256}, {at_220, 295}}, timer);
+    CHECK(oven_text(early) == Lines{"04:00 on 180", "04:16 hot 180", "04:36 set 220", "04:40 hot 220", "05:15 off"});
+    CHECK_FALSE(early.timetable.oven[2].by.has_value());
+    CHECK(early.timetable.oven[4].by == PersonIndex{0});
+}
+
+// ----------------------------------------------------------------------------------------------------- jobs
+
+/// "08:00-08:12 work case.1.mix Ada", "08:44 oven on Ada"
+Lines jobs_text(const Day& day) {
+    const char* const kinds[] = {"work", "into", "out", "begin", "end", "afterwards", "washing", "oven"};
+    const char* const turns[] = {"on", "set", "off", "hot"};
+    Lines lines;
+    for (const Job& job : day.timetable.jobs) {
+        std::string line = day.clock(job.span.from);
+        if (job.span.from < job.span.to) line += '-' + day.clock(job.span.to);
+        line += std::string(" ") + kinds[static_cast<int>(job.kind)] + ' ';
+        line +=
+            job.row >= 0 ? day.timetable.rows[job.row].id : turns[static_cast<int>(day.timetable.oven[job.event].kind)];
+        lines.push_back(line + ' ' + (job.person ? day.plan.kitchen.crew[*job.person].name : "nobody"));
+    }
+    return lines;
+}
+
+/// "08:00-10:30 Ada: work"
+Lines shifts_text(const Day& day) {
+    Lines lines;
+    for (const Shift& shift : day.timetable.shifts)
+        lines.push_back(day.clock(shift.span.from) + '-' + day.clock(shift.span.to) + ' ' +
+                        day.plan.kitchen.crew[shift.person].name + " first " + jobs_text(day)[shift.first]);
+    return lines;
+}
+
+TEST_CASE("jobs: hands, ovens, and what goes into the fridge by the way") {
+    const Day day = tart_day();
+    CHECK(jobs_text(day) == Lines{"08:00-08:12 work case.1.mix Ada", "08:12-08:17 washing case.1.mix Ada",
+                                  "08:44 oven on Ada", "09:00-09:02 into case.1.bake.1 Ada",
+                                  "09:18-09:20 out case.1.bake.1 Ada", "09:20-09:22 into case.1.bake.2 Ada",
+                                  "09:38-09:40 out case.1.bake.2 Ada", "09:40 oven off Ada",
+                                  "10:00-10:10 work tart.1.fill Ada", "10:30 into tart.1.set Ada"});
+    CHECK(shifts_text(day) == Lines{"08:00-10:30 Ada first 08:00-08:12 work case.1.mix Ada"});
+}
+
+/// Ada from 05:00 to 07:00 and from 13:00, Ben from 05:00 to 20:00.
+std::string two_people(const std::string& rest) {
+    return "timezone = \"UTC\"\nfrom = 2026-10-03T00:00:00\n[kitchen]\n"
+           "[[kitchen.crew]]\nname = \"Ada\"\nhours = \"05:00-07:00, 13:00-20:00\"\n"
+           "[[kitchen.crew]]\nname = \"Ben\"\nhours = \"05:00-20:00\"\n[[kitchen.fridge]]\nshelves = 4\n"
+           "[[order]]\nname = \"all\"\npickup = 2026-10-03T19:00:00\nitems = { bun = 1 }\n" +
+           rest;
+}
+
+TEST_CASE("jobs: what nobody is named for goes to who had it in hand, else to who is at work, or there") {
+    const std::string bun = R"(
+[[component]]
+name  = "bun"
+makes = 1
+steps = [
+  { name = "fold",  takes = "30 min", hands = true, who = "Ada" },
+  { name = "chill", takes = "30 min", uses = "fridge" },
+  { name = "turn",  takes = "10 min", hands = true, who = "Ben" },
+  { name = "thaw",  takes = "10 min", uses = "fridge" },
+  { name = "fill",  takes = "10 min", hands = true, who = "Ada" },
+]
+)";
+    struct Row {
+        std::string name;
+        Time fold, chill, turn, thaw, fill;
+        std::string into_first, into_second;
+    };
+    for (const Row& row : {
+             Row{"who had it in hand", 360, 390, 600, 610, 960, "06:30 into bun.1.chill Ada",
+                 "10:10 into bun.1.thaw Ben"},
+             Row{"who is at work", 320, 355, 385, 396, 410, "05:55 into bun.1.chill Ada", "06:36 into bun.1.thaw Ada"},
+             Row{"whoever is there", 380, 500, 600, 800, 960, "08:20 into bun.1.chill Ben",
+                 "13:20 into bun.1.thaw Ada"},
+             Row{"nobody", 1120, 1201, 1240, 1250, 1260, "20:01 into bun.1.chill nobody", "20:50 into bun.1.thaw Ben"},
+         }) {
+        CAPTURE(row.name);
+        const Day day = day_of(two_people(bun), {{"bun.1.fold", row.fold},
+                                                 {"bun.1.chill", row.chill},
+                                                 {"bun.1.turn", row.turn},
+                                                 {"bun.1.thaw", row.thaw},
+                                                 {"bun.1.fill", row.fill}});
+        const Lines jobs = jobs_text(day);
+        CHECK(std::count(jobs.begin(), jobs.end(), row.into_first) == 1);
+        CHECK(std::count(jobs.begin(), jobs.end(), row.into_second) == 1);
+    }
+}
+
+TEST_CASE("shifts: a rest of five hours ends one, and nobody gets up for what is done in passing") {
+    const std::string bun = R"(
+[[component]]
+name  = "bun"
+makes = 1
+steps = [
+  { name = "thaw", takes = "10 min", uses = "fridge" },
+  { name = "fold", takes = "30 min", hands = true, who = "Ben" },
+  { name = "fill", takes = "10 min", hands = true, who = "Ben" },
+]
+)";
+    const auto shifts = [&](Time fold, Time fill) {
+        return shifts_text(day_of(two_people(bun), {{"bun.1.thaw", 300}, {"bun.1.fold", fold}, {"bun.1.fill", fill}}));
+    };
+    CHECK(shifts(540, 869) == Lines{"09:00-14:39 Ben first 09:00-09:30 work bun.1.fold Ben"});
+    CHECK(shifts(540, 870) == Lines{"09:00-09:30 Ben first 09:00-09:30 work bun.1.fold Ben",
+                                    "14:30-14:40 Ben first 14:30-14:40 work bun.1.fill Ben"});
+}
+
+TEST_CASE("one person does all of a step where one of those who lend hands is free for all of it") {
+    const std::string text = two_people(R"(
+[[component]]
+name  = "bun"
+makes = 1
+steps = [
+  { name = "stir", takes = "30 min", hands = { first = "5 min", last = "5 min" } },
+  { name = "line", takes = "30 min", hands = true, who = "Ada", after = [] },
+  { name = "fold", takes = "30 min", hands = true, who = "Ben", after = [] },
+]
+)");
+    struct Row {
+        std::string name;
+        Time line, fold;  ///< stirred from 05:30 to 06:00
+        std::string hands;
+    };
+    for (const Row& row : {Row{"both are free: who begins", 900, 900, "Ada Ada"},
+                           Row{"Ada has something else in hand at the end", 350, 900, "Ben Ben"},
+                           Row{"Ada at the end and Ben at the beginning", 350, 310, "Ada Ben"}}) {
+        CAPTURE(row.name);
+        Day day = day_of(text, {{"bun.1.stir", 330}, {"bun.1.line", row.line}, {"bun.1.fold", row.fold}});
+        const auto stir = static_cast<std::size_t>(activity_named(day.expansion, "bun.1.stir"));
+        Schedule& schedule = *day.outcome.schedule;
+        REQUIRE(schedule.chosen[stir].size() == 2);
+        schedule.chosen[stir][1] = day.expansion.project.activities[stir].demands[1].choices.back();
+        const Schedule before = schedule;
+        steady_hands(day.expansion, schedule);
+        CHECK(schedule.start == before.start);
+        std::string hands;
+        for (const ResourceId chosen : schedule.chosen[stir])
+            hands += (hands.empty() ? "" : " ") + day.plan.kitchen.crew[*day.expansion.resources[chosen].person].name;
+        CHECK(hands == row.hands);
+    }
 }
 
 }  // namespace
