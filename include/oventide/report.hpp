@@ -6,6 +6,7 @@
 
 #include "oventide/check.hpp"
 #include "oventide/chill.hpp"
+#include "oventide/chilling.hpp"
 #include "oventide/clashes.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/diagnostic.hpp"
@@ -79,11 +80,20 @@ std::string chill_json(const ChillQuestions& questions);
 /// minutes from `origin` (minutes since 1970), so that an outside model can solve it.
 std::string project_json(const Expansion& expansion);
 /// A day on which something has happened; see replan.hpp.
+/// A running step that cools, what a probe has read of it so far, and what follows from that.
+struct ChillUnderWay {
+    ActivityId step = 0;
+    std::vector<chill::Probed> readings;
+    std::optional<chill::Running> running;  ///< absent where the plan does not say how it cools
+    std::vector<chill::Limit> limits;       ///< of the plan's food-safety rule
+};
+
 struct Day {
     const Expansion& planned;
     const clock::Zone& zone;
     const replan::Situation& situation;
     const replan::Replanned& result;
+    std::vector<ChillUnderWay> chills = {};
 };
 std::string replan_text(const Day& day, const Style& style);
 std::string replan_json(const Day& day);

@@ -8,6 +8,7 @@
 #include "cli/now.hpp"
 #include "cli/output.hpp"
 #include "cli/terminal.hpp"
+#include "oventide/chill.hpp"
 #include "oventide/chilling.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/journal.hpp"
@@ -159,19 +160,62 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
     return next;
 }
 
+std::vector<chill::Probed> probed(const std::vector<journal::Probe>& readings) {
+    std::vector<chill::Probed> found;
+    for (const journal::Probe& probe : readings)
+        found.push_back({probe.at, static_cast<double>(probe.temperature) / 1000});
+    return found;
+}
+
+std::optional<chill::Running> running_chill(const Plan& plan, const Expansion& expansion, ActivityId id, Instant start,
+                                            const std::vector<chill::Probed>& readings) {
+    const Task& task = expansion.tasks[id];
+    const Component& component = plan.components[expansion.batches[task.batch].component];
+    const bool mass = component.makes.unit == Amount::Unit::milligrams;
+    return chill::running(component.steps[task.step], mass ? task.share.to - task.share.from : 0, start, readings);
+}
+
 /// When a step that says how it cools will be cold, by its readings.
 replan::Forecast forecast_of(const Plan& plan, const Expansion& expansion) {
     return [&](ActivityId id, Instant start, const std::vector<journal::Probe>& readings) -> std::optional<Instant> {
-        const Task& task = expansion.tasks[id];
-        const Component& component = plan.components[expansion.batches[task.batch].component];
-        const bool mass = component.makes.unit == Amount::Unit::milligrams;
-        std::vector<chill::Probed> probed;
-        for (const journal::Probe& probe : readings)
-            probed.push_back({probe.at, static_cast<double>(probe.temperature) / 1000});
-        const auto running =
-            chill::running(component.steps[task.step], mass ? task.share.to - task.share.from : 0, start, probed);
+        const auto running = running_chill(plan, expansion, id, start, probed(readings));
         return running ? running->likely : std::nullopt;
     };
+}
+
+std::vector<chill::Probed> readings_of(const journal::Journal& journal, const std::string& step) {
+    std::vector<journal::Probe> readings;
+    for (const journal::Entry* entry : journal.standing())
+        if (const auto* probe = std::get_if<journal::Probe>(&entry->event); probe && probe->step == step)
+            readings.push_back(*probe);
+    std::ranges::stable_sort(readings, {}, &journal::Probe::at);
+    return probed(readings);
+}
+
+/// Running steps that say how they cool, or that a probe has read.
+std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const replan::Situation& situation,
+                                                    const replan::Replanned& result) {
+    const Plan& plan = *desk.reading.plan;
+    const Expansion& expansion = *desk.reading.expansion;
+    const auto rule = find_safety_rule(plan.safety.rule);
+    std::vector<report::ChillUnderWay> chills;
+    for (std::size_t k = 0; k < situation.steps.size(); ++k) {
+        const replan::StepState& step = situation.steps[k];
+        if (step.state != replan::State::running) continue;
+        const auto id = static_cast<ActivityId>(k);
+        const std::string& name = expansion.project.activities[k].name;
+        report::ChillUnderWay chill{id, readings_of(desk.journal, name), {}, {}};
+        chill.running = running_chill(plan, expansion, id, step.start, chill.readings);
+        if (chill.readings.empty() && !chill.running) continue;
+        if (rule && result.timetable) {
+            const auto row = std::ranges::find(result.timetable->rows, name, &Row::id);
+            const auto cooked = chill::cooked_at(plan, *result.timetable, *row);
+            if (cooked)
+                chill.limits = chill::limits(*rule, *cooked, step.start, situation.now, chill.readings, chill.running);
+        }
+        chills.push_back(std::move(chill));
+    }
+    return chills;
 }
 
 ExitCode replan_day(Desk& desk) {
@@ -195,7 +239,7 @@ ExitCode replan_day(Desk& desk) {
         const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
         if (recorded.trouble) return refuse(*recorded.trouble);
     }
-    const report::Day day{*reading.expansion, desk.zone, situation, result};
+    const report::Day day{*reading.expansion, desk.zone, situation, result, chills_under_way(desk, situation, result)};
     const std::string text = desk.arguments.json
                                  ? report::replan_json(day)
                                  : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "oventide/report.hpp"
+#include "oventide/watch.hpp"
 
 namespace oventide::report {
 namespace {
@@ -65,6 +66,24 @@ const char* name_of(replan::WayOut::Kind kind) {
     return "leave out";
 }
 
+const char* name_of(Standing standing) {
+    switch (standing) {
+        case Standing::met:
+            return "met";
+        case Standing::on_course:
+            return "on course";
+        case Standing::open:
+            return "open";
+        case Standing::unrecorded:
+            return "not recorded";
+        case Standing::will_break:
+            return "likely too late";
+        case Standing::broken:
+            break;
+    }
+    return "broken";
+}
+
 class Writer {
 public:
     explicit Writer(const Day& day) : day_(day), result_(day.result) {}
@@ -80,6 +99,7 @@ public:
         json["pickups"] = pickups();
         json["broken"] = broken();
         json["ways"] = ways();
+        json["chills"] = chills();
         json["hands_on"] = hands_on();
         json["free"] = free();
         json["overdue"] = Json::array();
@@ -112,6 +132,29 @@ private:
                             {"ready", time(ready)},
                             {"announced", time(step.announced)},
                             {"inferred", step.inferred}});
+        }
+        return list;
+    }
+
+    Json chills() const {
+        Json list = Json::array();
+        for (const ChillUnderWay& chill : day_.chills) {
+            Json one{{"id", id(chill.step)}, {"readings", chill.readings.size()}};
+            one["earliest"] = chill.running ? time(chill.running->earliest) : Json(nullptr);
+            one["likely"] = chill.running ? time(chill.running->likely) : Json(nullptr);
+            one["latest"] = chill.running ? time(chill.running->latest) : Json(nullptr);
+            one["doubted"] = Json::array();
+            if (chill.running)
+                for (const std::size_t doubted : chill.running->doubted)
+                    one["doubted"].push_back(
+                        {{"at", time(chill.readings[doubted].at)}, {"celsius", chill.readings[doubted].celsius}});
+            one["limits"] = Json::array();
+            for (const chill::Limit& limit : chill.limits)
+                one["limits"].push_back({{"limit", limit.text},
+                                         {"standing", name_of(limit.standing)},
+                                         {"due", time(limit.due)},
+                                         {"happens", time(limit.happens)}});
+            list.push_back(std::move(one));
         }
         return list;
     }

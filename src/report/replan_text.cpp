@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "oventide/safety.hpp"
+#include "oventide/watch.hpp"
 #include "report/day.hpp"
 #include "report/page.hpp"
 #include "report/shared.hpp"
@@ -37,6 +39,7 @@ public:
             add_late();
             add_ways();
         }
+        add_chills();
         add_limits();
         add_remarks();
         return page_.text();
@@ -226,6 +229,79 @@ private:
         const std::string which = words_.batch(batch.component, 0, batch.number, 0);
         return fmt::format("leave out {} {}{}{}", words_.amount(batch.component, batch.share.to - batch.share.from),
                            words_.component(batch.component), which.empty() ? "" : ", ", which);
+    }
+
+    /// A chill that nobody has measured is worth a word only where a limit of the rule is in danger.
+    static bool worth_a_word(const ChillUnderWay& chill) {
+        return !chill.readings.empty() || std::ranges::any_of(chill.limits, [](const chill::Limit& limit) {
+            return limit.standing != Standing::met && limit.standing != Standing::on_course;
+        });
+    }
+
+    void add_chills() {
+        bool limited = false;
+        bool any = false;
+        for (const ChillUnderWay& chill : day_.chills) {
+            if (!worth_a_word(chill)) continue;
+            if (!any) page_.heading("Chills under way");
+            any = true;
+            add_chill(chill);
+            limited = limited || !chill.limits.empty();
+        }
+        const auto rule = find_safety_rule(day_.situation.today.safety.rule);
+        if (rule && limited)
+            page_.paragraph(fmt::format("Rule '{}' [{}]. {}", rule->key, rule->source, kWatchCaution), 2, 2);
+    }
+
+    void add_chill(const ChillUnderWay& chill) {
+        page_.paragraph(task(chill.step) + ": " + cold_by(chill), 2, 2);
+        if (chill.running)
+            for (const std::size_t doubted : chill.running->doubted)
+                page_.paragraph(doubt(chill.readings[doubted]), 4, 2);
+        for (const chill::Limit& limit : chill.limits) page_.paragraph(limit_text(limit), 4, 2);
+    }
+
+    std::string cold_by(const ChillUnderWay& chill) const {
+        const std::string basis = chill.readings.empty() ? "by its depth and the plan, no reading yet"
+                                                         : fmt::format("{} reading{}", chill.readings.size(),
+                                                                       chill.readings.size() == 1 ? "" : "s");
+        if (!chill.running) return basis + "; the plan does not say how it cools.";
+        const chill::Running& running = *chill.running;
+        if (!running.likely) return "never as cold as the plan wants it, as things are; " + basis + ".";
+        std::string between =
+            "not before " + (running.earliest ? at(*running.earliest) : at(day_.situation.now)) + ", perhaps never";
+        if (running.earliest && running.latest)
+            between = fmt::format("between {} and {}, nine chances in ten", at(*running.earliest), at(*running.latest));
+        return fmt::format("cold enough about {}, {}; {}.", at(*running.likely), between, basis);
+    }
+
+    std::string doubt(const chill::Probed& reading) const {
+        return fmt::format(
+            "{:.1f} C at {} does not fit the other readings and is left out: measure again; if it was "
+            "mistyped, note 'undo' with its number.",
+            reading.celsius, at(reading.at));
+    }
+
+    /// What the readings and the forecast make of a limit of the rule.
+    std::string limit_text(const chill::Limit& limit) const {
+        const std::string due = limit.due ? ", by " + at(*limit.due) : "";
+        const std::string happens = limit.happens ? " " + at(*limit.happens) : "";
+        switch (limit.standing) {
+            case Standing::met:
+                return limit.text + due + ": met" + (limit.happens ? "," + happens : "") + ".";
+            case Standing::on_course:
+                return limit.text + due + ": expected" + happens + ", in time by this estimate.";
+            case Standing::open:
+                return limit.text + due + ": nothing can be expected yet; measure.";
+            case Standing::unrecorded:
+                return limit.text + due + ": NOT RECORDED whether it was met.";
+            case Standing::will_break:
+                return limit.text + due + ": expected" + (limit.happens ? happens : " never") +
+                       ": LIKELY TOO LATE. Spread it thinner, or somewhere colder, now.";
+            case Standing::broken:
+                break;
+        }
+        return limit.text + due + ": BROKEN.";
     }
 
     void add_limits() {

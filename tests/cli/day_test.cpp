@@ -39,6 +39,69 @@ struct Day {
     std::string journal() const { return text_of(folder.path("day.journal")); }
 };
 
+// Invented figures, but for the limits: FDA Food Code, section 3-501.14(A), 57 to 21 C in 2 h, to 5 C in 6 h.
+TEST_CASE(
+    "a day: probe readings of a chill say when it is cold, what does not fit, and what the food-safety rule makes of "
+    "it") {
+    Day day;
+    day.plan = day.folder.file("day.toml", R"(timezone = "Europe/London"
+safety = "us-food-code"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+hob = [{ rings = 2 }]
+fridge = [{ shelves = 4, air = "3 C" }]
+[[order]]
+name = "Lunch"
+pickup = 2026-10-03T16:00:00
+items = { custard = "2 kg" }
+[[component]]
+name = "custard"
+makes = "2 kg"
+steps = [
+  { name = "cook",  takes = "20 min", hands = true, uses = "hob", cooked = true },
+  { name = "chill", takes = "3 h", keeps = "1 day", chill = true, within = "20 min", uses = "fridge", cools = { from = "80 C", to = "5 C", depth = "1 cm" } },
+]
+)");
+    CHECK(day.tell({"publish"}).code == 0);
+    const auto chills = [&](const std::string& note) {
+        const Result result = day.tell({"replan", "--json", "--note", note});
+        CHECK_MESSAGE(result.code == 0, result.errors);
+        return nlohmann::json::parse(result.output)["chills"];
+    };
+    // 12:25 cook, 12:45 chill. 12:46: nothing is measured, its depth alone tells.
+    day.now = "2026-10-03T11:46Z";
+    const auto unread = chills("on-time");
+    REQUIRE(unread.size() == 1);
+    CHECK(unread[0]["readings"] == 0);
+    CHECK_FALSE(unread[0]["likely"].is_null());
+
+    day.now = "2026-10-03T11:50Z";
+    chills("probe custard.1.chill 70");
+    day.now = "2026-10-03T12:40Z";
+    const auto warm = chills("probe custard.1.chill 45");
+    CHECK(warm[0]["readings"] == 2);
+    CHECK(warm[0]["likely"]["minutes"] > unread[0]["likely"]["minutes"]);
+    CHECK(warm[0]["limits"][0]["limit"] == "57 C to 21 C within 2 h");
+    CHECK(warm[0]["limits"][0]["standing"] == "likely too late");
+
+    day.now = "2026-10-03T13:00Z";
+    const auto mistyped = chills("probe custard.1.chill 83");
+    REQUIRE(mistyped[0]["doubted"].size() == 1);
+    CHECK(mistyped[0]["doubted"][0]["celsius"] == 83.0);
+    CHECK(mistyped[0]["likely"] == warm[0]["likely"]);
+    const Result page = day.tell({"replan"});
+    CHECK(page.output.find("does not fit the other readings") != std::string::npos);
+    CHECK(page.output.find("LIKELY TOO LATE") != std::string::npos);
+    CHECK(page.output.find("local rules and a trained person decide") != std::string::npos);
+    CHECK(page.output.find("Lunch is late") != std::string::npos);
+    CHECK(page.output.find("is safe") == std::string::npos);
+
+    // Two hours after 57 C it is warmer than 21 C.
+    day.now = "2026-10-03T14:10Z";
+    const auto late = chills("probe custard.1.chill 23");
+    CHECK(late[0]["limits"][0]["standing"] == "broken");
+}
+
 TEST_CASE("a day: published, noted, replanned") {
     Day day;
     const Result published = day.tell({"publish"});

@@ -344,6 +344,10 @@ TEST_CASE("json: a replanned day is as documented") {
     result.free.push_back({0, first.ready});
     result.broken.push_back({step, "bun / fill keeps 1 h", Minutes{3}});
     Inspection replanned = inspection("replan");
-    replanned.look_at(report::replan_json({day.expansion, day.zone, situation, result}));
+    report::ChillUnderWay chill{step, {{first.start, 61.0}}, chill::Running{}, {}};
+    chill.running->earliest = chill.running->likely = chill.running->latest = first.ready;
+    chill.running->doubted = {0};
+    chill.limits = {{"57 C to 21 C within 2 h", Standing::will_break, first.ready, first.ready}};
+    replanned.look_at(report::replan_json({day.expansion, day.zone, situation, result, {chill}}));
     replanned.everything_was_seen();
 }
