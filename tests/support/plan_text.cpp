@@ -1,7 +1,6 @@
 #include "support/plan_text.hpp"
 
-#include <doctest/doctest.h>
-
+#include <stdexcept>
 #include <utility>
 
 namespace oventide::test {
@@ -41,8 +40,7 @@ Plan plan_of(std::string_view text, const Files& files) {
     std::string wrong;
     for (const Diagnostic& diagnostic : reading.diagnostics)
         if (diagnostic.severity == Severity::error) wrong += render(diagnostic, reading.sources);
-    INFO(wrong);
-    REQUIRE(reading.plan.has_value());
+    if (!reading.plan) throw std::runtime_error(wrong);
     return std::move(*reading.plan);
 }
 

@@ -15,7 +15,7 @@ using Files = std::map<std::string, std::string>;
 
 FileReader reader_of(Files files);
 
-/// Reads a plan text; fails the test and prints what is wrong when there is an error. Stops the test then.
+/// Reads a plan text; throws what is wrong when there is an error, which stops the test.
 Plan plan_of(std::string_view text, const Files& files = {});
 
 /// Every diagnostic of a plan text, rendered, one after another.

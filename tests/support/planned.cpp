@@ -1,25 +1,32 @@
 #include "support/planned.hpp"
 
-#include <doctest/doctest.h>
-
 #include <fstream>
 #include <sstream>
+#include <stdexcept>
 
 #include "oventide/check.hpp"
 #include "oventide/slack.hpp"
 
 namespace oventide::test {
+namespace {
+
+/// Stops a test, or a benchmark, and says why.
+[[noreturn]] void stop(const std::string& why) { throw std::runtime_error(why); }
+
+void expect_sound(const std::vector<Violation>& violations) {
+    for (const Violation& violation : violations) stop(violation.what);
+}
+
+}  // namespace
 
 Planned planned(std::string_view text, std::int64_t schedules) {
     PlanReading reading = parse_plan(text, "plan.toml", reader_of({}));
     std::string trouble;
     for (const Diagnostic& diagnostic : reading.diagnostics) trouble += render(diagnostic, reading.sources) + "\n";
-    CAPTURE(trouble);
-    REQUIRE(reading.plan);
+    if (!reading.plan) stop(trouble);
     const auto zone = clock::Zone::find(reading.plan->timezone);
-    REQUIRE(zone);
     ExpandResult expanded = expand(*reading.plan);
-    REQUIRE(expanded.expansion);
+    if (!expanded.expansion) stop(expanded.diagnostics.front().message);
     SearchOptions options;
     options.schedules = schedules;
     Outcome outcome = solve(expanded.expansion->project, options);
@@ -33,12 +40,12 @@ Planned planned(std::string_view text, std::int64_t schedules) {
     if (!result.outcome.schedule) return result;
     steady_hands(result.expansion, *result.outcome.schedule);
     const Project& project = result.expansion.project;
-    for (const Violation& violation : check(project, *result.outcome.schedule)) FAIL(violation.what);
+    expect_sound(check(project, *result.outcome.schedule));
     result.floats = total_float(project, *result.outcome.schedule);
     result.timetable =
         make_timetable(result.plan, result.expansion, result.outcome,
                        {result.floats, total_float(without_margins(result.plan), *result.outcome.schedule)});
-    for (const Violation& violation : check(result.plan, *result.timetable)) FAIL(violation.what);
+    expect_sound(check(result.plan, *result.timetable));
     return result;
 }
 
@@ -48,7 +55,7 @@ std::vector<Clash> Planned::clashes() const {
 
 std::string project_file(const std::string& path) {
     std::ifstream file(std::string(OVENTIDE_SOURCE_DIR) + "/" + path);
-    REQUIRE(file);
+    if (!file) stop("cannot read " + path);
     std::ostringstream text;
     text << file.rdbuf();
     return text.str();

@@ -32,7 +32,7 @@ struct Planned {
     std::vector<Clash> clashes() const;
 };
 
-/// Stops the test where the text does not read or expand, or where a referee finds a broken rule.
+/// Throws where the text does not read or expand, or where a referee finds a broken rule.
 Planned planned(std::string_view text, std::int64_t schedules = 60);
 
 /// A file of the project, such as "plans/json.md".
