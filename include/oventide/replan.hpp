@@ -28,18 +28,31 @@ struct StepState {
     State state = State::waiting;
     Instant start;                      ///< meaningful where it has started
     Instant ready;                      ///< of a running step the forecast, never before now
+    Instant expected;                   ///< of a running step the forecast, even where that is past
     bool inferred = false;              ///< no entry says so: a step that needs it has started
     std::optional<Instant> announced;   ///< its start in the timetable published last
     std::optional<Instant> told_ready;  ///< likewise, when it was to be ready
 };
 
+/// Equipment broke while a step, or the food that it keeps, was in it, and nobody has said since what becomes of it.
+struct Interruption {
+    ActivityId step = 0;
+    EquipmentIndex equipment = 0;
+    Span span;                          ///< broken while it was in there; ends now where nobody knows until when
+    bool open = false;                  ///< nobody knows until when
+    bool kept = false;                  ///< it was ready, and only stands there
+    Minutes moved{0};                   ///< its end is taken to be so much later; 0 in a fridge
+    std::optional<std::int32_t> noted;  ///< number of the entry that says that it has started
+};
+
 /// The day as the journal and the clock have it.
 struct Situation {
     Instant now;
-    std::vector<StepState> steps;       ///< by ActivityId of the plan's expansion
-    Plan today;                         ///< with what is closed, who is away, and the pickups as they are now
-    std::vector<Instant> usable_from;   ///< by equipment: broken until then; now where it is not broken
-    std::vector<std::string> unknown;   ///< steps, equipment, people and orders of the journal that the plan lacks
+    std::vector<StepState> steps;      ///< by ActivityId of the plan's expansion
+    Plan today;                        ///< with what is closed, who is away, and the pickups as they are now
+    std::vector<Instant> usable_from;  ///< by equipment: broken until then; now where it is not broken
+    std::vector<std::string> unknown;  ///< steps, equipment, people and orders of the journal that the plan lacks
+    std::vector<Interruption> interruptions;  ///< by step
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
 };
 
@@ -48,7 +61,8 @@ using Forecast =
     std::function<std::optional<Instant>(ActivityId step, Instant start, const std::vector<journal::Probe>& readings)>;
 
 /// `plan` and its expansion as read; the journal's entries that stand. What is expected of a running step: what the
-/// cook has said, or what a later probe makes of it by `forecast`, or else what the plan says.
+/// cook has said, or what a later probe makes of it by `forecast`, or else what the plan says; and, where equipment
+/// broke while it was in it and nothing was noted about it since, so much later as that lasts, but for a fridge.
 Situation situation(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, Instant now,
                     const Forecast& forecast = {});
 

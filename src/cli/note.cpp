@@ -226,8 +226,7 @@ private:
                 happened.emplace_back(*step.announced, journal::Started{name, *step.announced});
             if (!step.told_ready || (step.state == replan::State::running && step.ready > context_.now)) continue;
             Instant ready = *step.told_ready;
-            if (step.state == replan::State::running)
-                ready = std::max(ready, step.start + Minutes{context_.expansion.project.activities[id].duration});
+            if (step.state == replan::State::running) ready = std::max(ready, step.expected);
             if (ready <= context_.now) happened.emplace_back(ready, journal::Finished{name, ready});
         }
         if (happened.empty()) return wrong("nothing that was announced until now is not noted yet", "");

@@ -21,6 +21,7 @@ public:
 
     void build() {
         left_.now = time(situation_.now);
+        left_.whole = project_;
         left_.on_since.assign(project_.resources.size(), kNever);
         for (ActivityId id = 0; id < count_; ++id) {
             left_.happened.push_back(situation_.steps[id].state != State::waiting);
@@ -167,9 +168,12 @@ private:
         Demand& demand = project_.activities[held.activity].demands[held.demand];
         const ResourceId resource = demand.choices.front();
         const auto& steps = project_.resources[resource].capacity;
+        // Broken now, it is nobody's until it is mended, and then still full of this.
+        const auto equipment = left_.expansion.resources[resource].equipment;
+        const Time usable = equipment ? time(situation_.usable_from[*equipment]) : left_.now;
         std::int32_t room = 0;
         for (const CapacityStep& step : steps)
-            if (step.from <= left_.now) room = step.capacity;
+            if (step.from <= usable) room = step.capacity;
         for (const Held& other : held_) {
             if (&other == &held) break;
             const Demand& taken = project_.activities[other.activity].demands[other.demand];
@@ -180,7 +184,7 @@ private:
             demand.amount = 1;
             silence(demand);
         } else if (demand.from.of == Moment::Of::start) {
-            demand.from.offset = std::max(demand.from.offset, left_.now - left_.fixed[held.activity]);
+            demand.from.offset = std::max(demand.from.offset, usable - left_.fixed[held.activity]);
         }
     }
 
@@ -202,9 +206,13 @@ private:
             if (could_have_been(oven, kept)) continue;
             kept.pop_back();
             Demand& demand = project_.activities[load.activity].demands[load.demand];
+            const Time start = left_.fixed[load.activity];
+            const Time end = start + project_.activities[load.activity].duration;
+            take(oven, {std::max(start, left_.now), end}, demand.amount);
             silence(demand);
             demand.sealed = 0;
         }
+        project_.resources[oven].capacity = roomy(oven, kept);
         Time on = kNever;
         if (!kept.empty()) on = attend_first(project_, oven, kept);
         if (announced_ != nullptr)
@@ -216,9 +224,37 @@ private:
         left_.on_since[oven] = on;
     }
 
+    /// A load is in the oven, however little of the oven there is: broken, closed or full. Nobody else gains by it.
+    std::vector<CapacityStep> roomy(ResourceId oven, const std::vector<Held>& loads) const {
+        const auto& steps = project_.resources[oven].capacity;
+        std::vector<Time> edges;
+        for (const CapacityStep& step : steps) edges.push_back(step.from);
+        for (const Held& load : loads) {
+            const Time start = left_.fixed[load.activity];
+            edges.push_back(start);
+            edges.push_back(start + project_.activities[load.activity].duration);
+        }
+        std::ranges::sort(edges);
+        edges.erase(std::unique(edges.begin(), edges.end()), edges.end());
+        std::vector<CapacityStep> room;
+        for (const Time edge : edges) {
+            std::int32_t trays = 0;
+            for (const Held& load : loads) {
+                const Activity& baked = project_.activities[load.activity];
+                const Time start = left_.fixed[load.activity];
+                if (start <= edge && edge < start + baked.duration) trays += baked.demands[load.demand].amount;
+            }
+            const auto after = std::ranges::upper_bound(steps, edge, {}, &CapacityStep::from);
+            const std::int32_t there = after == steps.begin() ? 0 : std::prev(after)->capacity;
+            room.push_back({edge, std::max(there, trays)});
+        }
+        return room;
+    }
+
     bool could_have_been(ResourceId oven, const std::vector<Held>& loads) const {
         Project history;
         history.resources = project_.resources;
+        history.resources[oven].capacity = roomy(oven, loads);
         history.settings = project_.settings;
         history.attended = project_.attended;
         history.reset_after = project_.reset_after;

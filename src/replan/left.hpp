@@ -19,6 +19,7 @@ struct Limit {
 
 struct Left {
     Expansion expansion;
+    Project whole;                   ///< with all that what has happened keeps busy, for the referee
     std::vector<char> happened;      ///< by ActivityId
     std::vector<Time> fixed;         ///< by ActivityId: the start of what has happened
     std::vector<Time> promised_due;  ///< by ActivityId, of pickups; kNever where there is none

@@ -4,6 +4,7 @@
 #include <tuple>
 
 #include "replan/announced.hpp"
+#include "replan/held.hpp"
 #include "replan/hold_up.hpp"
 #include "replan/left.hpp"
 #include "replan/search.hpp"
@@ -116,6 +117,8 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     }
     const Project final_project = search.project_with(search.allowance());
     result.unsound = search.faults(final_project, *search.best);
+    if (told != nullptr)
+        for (std::string& fault : taken_twice(*left, *search.best)) result.unsound.push_back(std::move(fault));
     for (const Limit& limit : left->limits) {
         const Time over = search.over(limit);
         const ActivityId late = limit.lag >= 0 ? left->expansion.project.lags[limit.lag].from : limit.keeper;

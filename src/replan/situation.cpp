@@ -13,6 +13,7 @@ constexpr Instant kOpen = Instant::max();
 struct Gap {
     Instant from;
     Instant to = kOpen;
+    std::int32_t entry = 0;  ///< of the journal
 };
 
 template <class Thing>
@@ -65,6 +66,14 @@ public:
         will_end_.resize(ids_.size());
         readings_.resize(ids_.size());
         probed_last_.resize(ids_.size());
+        told_last_.resize(ids_.size());
+        start_entry_.resize(ids_.size());
+        uses_.resize(ids_.size());
+    }
+
+    void take(const journal::Entry& entry) {
+        entry_ = entry.number;
+        std::visit(*this, entry.event);
     }
 
     void operator()(const journal::Published& event) {
@@ -73,31 +82,39 @@ public:
             if (const auto id = step(row.id)) {
                 situation_.steps[*id].announced = row.start;
                 situation_.steps[*id].told_ready = row.ready;
+                uses_[*id] = row.uses;
             }
     }
-    void operator()(const journal::Started& event) { note(event, started_); }
+    void operator()(const journal::Started& event) {
+        note(event, started_);
+        if (const auto id = step(event.step)) start_entry_[*id] = entry_;
+    }
     void operator()(const journal::Finished& event) { note(event, finished_); }
     void operator()(const journal::WillEnd& event) {
         note(event, will_end_);
-        if (const auto id = step(event.step)) probed_last_[*id] = 0;
+        if (const auto id = step(event.step)) {
+            probed_last_[*id] = 0;
+            told_last_[*id] = entry_;
+        }
     }
     void operator()(const journal::Probe& event) {
         const auto id = step(event.step);
         if (!id) return;
         readings_[*id].push_back(event);
         probed_last_[*id] = 1;
+        told_last_[*id] = entry_;
     }
     void operator()(const journal::TakenBack&) {}
     void operator()(const journal::Broken& event) {
         if (const auto index = known(plan_.kitchen.equipment, event.equipment))
-            closed_[*index].push_back({event.at, event.until.value_or(kOpen)});
+            closed_[*index].push_back({event.at, event.until.value_or(kOpen), entry_});
     }
     void operator()(const journal::Mended& event) {
         if (const auto index = known(plan_.kitchen.equipment, event.equipment)) end(closed_[*index], event.at);
     }
     void operator()(const journal::Left& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person))
-            away_[*index].push_back({event.at, event.until.value_or(kOpen)});
+            away_[*index].push_back({event.at, event.until.value_or(kOpen), entry_});
     }
     void operator()(const journal::Arrived& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person)) end(away_[*index], event.at);
@@ -110,6 +127,7 @@ public:
         set_states();
         while (infer_finished()) {
         }
+        find_kept();
         set_kitchen();
         return std::move(situation_);
     }
@@ -165,11 +183,88 @@ private:
                 state.start = started_[id].value_or(std::min(announced, state.ready));
             } else {
                 state.start = *started_[id];
-                state.ready = std::max(expected(id), situation_.now);
+                state.expected = expected(id) + stood_still(id, expected(id));
+                state.ready = std::max(state.expected, situation_.now);
             }
             state.start = std::max(state.start, plan_.from);  // the project has no time before
             state.ready = std::max(state.ready, state.start);
         }
+    }
+
+    // ------------------------------------------------------------------------------------- what it is in breaks
+
+    static Instant moment(const Moment& moment, Instant start, Instant end) {
+        return (moment.of == Moment::Of::start ? start : end) + Minutes{moment.offset};
+    }
+
+    /// What the demand has in use, as announced; absent for people, and where nothing tells which it was.
+    std::optional<EquipmentIndex> used(std::size_t id, const Demand& demand) const {
+        for (const ResourceId choice : demand.choices) {
+            const auto equipment = expansion_.resources[choice].equipment;
+            if (!equipment) continue;
+            const std::string& name = plan_.kitchen.equipment[*equipment].name;
+            if (demand.choices.size() == 1 || std::ranges::find(uses_[id], name) != uses_[id].end()) return equipment;
+        }
+        return std::nullopt;
+    }
+
+    /// By when they begin.
+    std::vector<Gap> breaks_of(EquipmentIndex equipment) const {
+        std::vector<Gap> gaps;
+        for (const Gap& gap : closed_[equipment])
+            if (gap.from < gap.to) gaps.push_back(gap);
+        std::ranges::stable_sort(gaps, {}, &Gap::from);
+        return gaps;
+    }
+
+    /// Food in a cold oven, or in a mixer that stands, does not get on; in a fridge it may, and only the cook can tell.
+    Minutes stood_still(std::size_t id, Instant expected) {
+        const Instant start = *started_[id];
+        Instant end = expected;
+        for (const Demand& demand : expansion_.project.activities[id].demands) {
+            const auto equipment = used(id, demand);
+            if (!equipment) continue;
+            for (const Gap& gap : breaks_of(*equipment)) {
+                if (gap.entry < told_last_[id]) continue;
+                const bool open = gap.to == kOpen;
+                const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
+                const Instant from = std::max({gap.from, start, moment(demand.from, start, end)});
+                if (from >= to || from >= std::min(end, moment(demand.to, start, end))) continue;
+                const bool cold = plan_.kitchen.equipment[*equipment].kind == EquipmentKind::fridge;
+                const Minutes moved = cold ? Minutes{0} : to - from;
+                interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, false, moved, {}});
+                end += moved;
+            }
+        }
+        return end - expected;
+    }
+
+    void interrupted(std::size_t id, Interruption interruption) {
+        interruption.noted = start_entry_[id];
+        situation_.interruptions.push_back(std::move(interruption));
+    }
+
+    /// What is ready and stands there until something that waits begins.
+    void find_kept() {
+        for (std::size_t id = 0; id < ids_.size(); ++id) {
+            const StepState& state = situation_.steps[id];
+            const Activity& activity = expansion_.project.activities[id];
+            if (state.state != State::finished || !activity.stretchable) continue;
+            const auto waits = [&](ActivityId user) { return situation_.steps[user].state == State::waiting; };
+            if (std::ranges::none_of(activity.users, waits)) continue;
+            for (const Demand& demand : activity.demands) {
+                const auto equipment = used(id, demand);
+                if (!equipment || demand.to.of != Moment::Of::end) continue;
+                for (const Gap& gap : breaks_of(*equipment)) {
+                    const bool open = gap.to == kOpen;
+                    const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
+                    const Instant from = std::max(gap.from, state.start);
+                    if (gap.entry < told_last_[id] || gap.from > situation_.now || from >= to) continue;
+                    interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, true, Minutes{0}, {}});
+                }
+            }
+        }
+        std::ranges::stable_sort(situation_.interruptions, {}, &Interruption::step);
     }
 
     /// What must be over before a step that has started can have: nobody noted it down, yet it is.
@@ -231,7 +326,11 @@ private:
     Times finished_;
     Times will_end_;
     std::vector<std::vector<journal::Probe>> readings_;
-    std::vector<char> probed_last_;  ///< by the journal's order: nobody has said when it ends since
+    std::vector<char> probed_last_;        ///< by the journal's order: nobody has said when it ends since
+    std::vector<std::int32_t> told_last_;  ///< entry that last said how it gets on
+    std::vector<std::optional<std::int32_t>> start_entry_;
+    std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
+    std::int32_t entry_ = 0;
     std::vector<std::vector<Gap>> closed_;
     std::vector<std::vector<Gap>> away_;
 };
@@ -241,7 +340,7 @@ private:
 Situation situation(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, Instant now,
                     const Forecast& forecast) {
     Reader reader(plan, expansion, now, forecast);
-    for (const journal::Entry* entry : journal.standing()) std::visit(reader, entry->event);
+    for (const journal::Entry* entry : journal.standing()) reader.take(*entry);
     return reader.take();
 }
 

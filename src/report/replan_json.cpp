@@ -100,6 +100,7 @@ public:
         json["broken"] = broken();
         json["ways"] = ways();
         json["chills"] = chills();
+        json["interruptions"] = interruptions();
         json["hands_on"] = hands_on();
         json["free"] = free();
         json["overdue"] = Json::array();
@@ -219,6 +220,19 @@ private:
         const ResourceInfo& info = result_.expansion->resources[index];
         const Kitchen& kitchen = day_.situation.today.kitchen;
         return info.person ? kitchen.crew[*info.person].name : kitchen.equipment[*info.equipment].name;
+    }
+
+    Json interruptions() const {
+        Json list = Json::array();
+        for (const replan::Interruption& one : day_.situation.interruptions)
+            list.push_back({{"id", id(one.step)},
+                            {"equipment", day_.situation.today.kitchen.equipment[one.equipment].name},
+                            {"from", time(one.span.from)},
+                            {"to", one.open ? Json(nullptr) : time(one.span.to)},
+                            {"kept", one.kept},
+                            {"moved", one.moved.count()},
+                            {"entry", one.noted ? Json(*one.noted) : Json(nullptr)}});
+        return list;
     }
 
     Json hands_on() const {

@@ -58,7 +58,8 @@ private:
         if (!result_.broken.empty()) text += " A limit is broken.";
         switch (result_.way) {
             case Replanned::Way::unchanged:
-                return text + " Nothing changes.";
+                return text + (day_.situation.interruptions.empty() ? " Nothing changes."
+                                                                    : " Nothing that is still to start changes.");
             case Replanned::Way::shifted:
                 return text + " The order of work stays.";
             case Replanned::Way::reordered:
@@ -314,8 +315,63 @@ private:
         page_.paragraph("A caution, no verdict: local rules and a trained person decide what may be served.", 2);
     }
 
+    std::string id_of(ActivityId id) const { return words_.name(day_.planned.project.activities[id].name); }
+
+    /// Only the cook can tell what becomes of what was in there; until then this is what the plan takes for true.
+    std::string interrupted(const replan::Interruption& one) const {
+        const std::string where = words_.equipment(one.equipment);
+        const std::string id = id_of(one.step);
+        const Instant now = day_.situation.now;
+        std::string text = fmt::format("{} is in the {} while that is broken, ", task(one.step), where);
+        text += one.open ? fmt::format("from {}, and nobody knows until when.", at(one.span.from))
+                         : fmt::format("{} to {}.", at(one.span.from), at(one.span.to));
+        text += " Only you can judge it.";
+        if (one.kept) return text + fmt::format(" Measure it and note 'probe {} CELSIUS'.", id);
+        const replan::StepState& step = day_.situation.steps[one.step];
+        if (one.moved > Minutes{0}) {
+            const Instant before = step.expected - moved_in_all(one.step);
+            text += fmt::format(" Its time there is taken to stand still meanwhile: ready {} instead of {}{}.",
+                                at(step.ready), at(before), one.open ? ", were it mended now" : "");
+            text += fmt::format(
+                " As you find it, note 'ready {} TIME', 'runs-long {} MINUTES' (after {}) or "
+                "'finished {}'",
+                id, id, at(before), id);
+        } else {
+            text += fmt::format(
+                " It is taken to be ready as before, {}. As you find it, note 'probe {} CELSIUS', "
+                "'ready {} TIME' or 'finished {}'",
+                at(step.ready), id, id, id);
+        }
+        if (one.noted) text += fmt::format("; to begin it anew, 'undo {}' takes its start back", *one.noted);
+        if (is_oven(one.equipment) && !one.open && one.span.to > now)
+            text += fmt::format(". Switch the {} on again at {}", where, at(one.span.to));
+        return text + ".";
+    }
+    Minutes moved_in_all(ActivityId step) const {
+        Minutes sum{0};
+        for (const replan::Interruption& one : day_.situation.interruptions)
+            if (one.step == step) sum += one.moved;
+        return sum;
+    }
+    bool is_oven(EquipmentIndex index) const {
+        return day_.situation.today.kitchen.equipment[index].kind == EquipmentKind::oven;
+    }
+
+    void add_interruptions(std::vector<std::string>& remarks) const {
+        bool cold = false;
+        for (const replan::Interruption& one : day_.situation.interruptions) {
+            remarks.push_back(interrupted(one));
+            cold = cold || day_.situation.today.kitchen.equipment[one.equipment].kind == EquipmentKind::fridge;
+        }
+        if (cold)
+            remarks.push_back(
+                "Food that was to be cold may have been warm: a caution, no verdict; local rules and a trained person "
+                "decide what may be served.");
+    }
+
     void add_remarks() {
         std::vector<std::string> remarks;
+        add_interruptions(remarks);
         for (const ActivityId id : result_.overdue)
             remarks.push_back(fmt::format("{}: should have started at {}, and nothing is noted; taken as not started.",
                                           task(id), at(*day_.situation.steps[id].announced)));

@@ -39,6 +39,17 @@ struct Day {
     std::string journal() const { return text_of(folder.path("day.journal")); }
 };
 
+/// The page's lines as one.
+std::string unfolded(const std::string& page) {
+    std::string line;
+    for (const char letter : page)
+        if (letter != '\n' && (letter != ' ' || (!line.empty() && line.back() != ' ')))
+            line += letter;
+        else if (letter == '\n' && !line.empty() && line.back() != ' ')
+            line += ' ';
+    return line;
+}
+
 // Invented figures, but for the limits: FDA Food Code, section 3-501.14(A), 57 to 21 C in 2 h, to 5 C in 6 h.
 TEST_CASE(
     "a day: probe readings of a chill say when it is cold, what does not fit, and what the food-safety rule makes of "
@@ -126,6 +137,21 @@ TEST_CASE("a day: published, noted, replanned") {
 
     // What changed was announced, so that nothing changes any more.
     CHECK(day.tell({"replan"}).output.find("Nothing changes.") != std::string::npos);
+}
+
+TEST_CASE("an oven that breaks with food in it: the answer says what it takes for true, and what to note") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:25Z";  // 15:23 bake, 15:45 done
+    const Result broken = day.tell({"replan", "--note", "on-time", "--note", "broken oven until 15:35"});
+    CHECK(broken.code == 0);
+    for (const std::string says :
+         {"is in the oven while that is broken, 15:25 to 15:35", "ready 15:55 instead of 15:45",
+          "'undo 4' takes its start back", "Switch the oven on again at 15:35"})
+        CHECK_MESSAGE(unfolded(broken.output).find(says) != std::string::npos, broken.output);
+    const Result answered = day.tell({"replan", "--note", "ready plum-tart.1.bake 15:47"});
+    CHECK(answered.output.find("Mind") == std::string::npos);
+    CHECK(answered.output.find("15:47") != std::string::npos);
 }
 
 TEST_CASE("a dry run records nothing, and shows what the real one would") {

@@ -257,3 +257,160 @@ TEST_CASE("somebody else takes over where somebody leaves: only that changes, an
     CHECK(result.changes[0].others);
     CHECK(result.way == Replanned::Way::reordered);
 }
+
+namespace {
+
+/// Trays in the oven at that minute, by the plan's own figures and the answer's starts: what runs, and what is to
+/// start.
+int trays_in(const Day& day, const Replanned& result, Instant minute) {
+    int trays = 0;
+    for (std::size_t k = 0; k < day.planned.expansion.project.activities.size(); ++k) {
+        const Row& told = day.row(day.planned.expansion.project.activities[k].name);
+        const Instant start = day.planned.expansion.origin + Minutes{result.outcome.schedule->start[k]};
+        const Instant end = start + Minutes{result.expansion->project.activities[k].duration};
+        for (const EquipmentUse& use : told.equipment)
+            if (day.planned.plan.kitchen.equipment[use.equipment].kind == EquipmentKind::oven && start <= minute &&
+                minute < end)
+                trays += use.amount;
+    }
+    return trays;
+}
+
+/// Two loads of three trays, one after the other, in an oven of three.
+const std::string kTwoLoads = test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "mix",  takes = "10 min", hands = true },
+  { name = "bake", takes = "40 min", oven = "200 C", tray = 2, hands = { first = "2 min", last = "2 min" } },
+  { name = "cool", takes = "15 min", keeps = "5 h" },
+]
+)");
+
+}  // namespace
+
+// Common practice, no source: in a cold oven nothing bakes on.
+TEST_CASE("an oven that breaks with food in it: its time stands still, the cook is asked, until something is noted") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& bake = day.row("bun.1.bake.1");
+    const ActivityId id = day.id("bun.1.bake.1");
+    const Instant now = bake.start + Minutes{10};
+    day.as_told(now);
+    const auto started = std::ranges::find_if(day.journal.entries, [](const journal::Entry& entry) {
+        const auto* event = std::get_if<journal::Started>(&entry.event);
+        return event != nullptr && event->step == "bun.1.bake.1";
+    });
+    const std::int32_t entry = started->number;
+    day.note(journal::Broken{"oven", now, now + Minutes{12}});
+
+    const auto situation = day.situation(now);
+    REQUIRE(situation.interruptions.size() == 1);
+    const replan::Interruption& one = situation.interruptions[0];
+    CHECK(one.step == id);
+    CHECK(one.span.from == now);
+    CHECK(one.span.to == now + Minutes{12});
+    CHECK(one.moved == Minutes{12});
+    CHECK(one.noted == entry);
+    CHECK(situation.steps[id].ready == bake.ready + Minutes{12});
+    const Replanned result = day.replan(now);
+    REQUIRE(result.timetable);
+    REQUIRE(!result.changes.empty());
+    CHECK(result.changes[0].to == bake.ready + Minutes{12});
+
+    SUBCASE("mended earlier, it stood still for less") {
+        day.note(journal::Mended{"oven", now + Minutes{5}});
+        CHECK(day.situation(now + Minutes{5}).steps[id].ready == bake.ready + Minutes{5});
+    }
+    SUBCASE("until nobody knows when: as if it were mended now, whenever that is") {
+        Day open(kBuns);
+        open.as_told(now);
+        open.note(journal::Broken{"oven", now, std::nullopt});
+        for (const Minutes after : {Minutes{1}, Minutes{9}}) {
+            const auto later = open.situation(now + after);
+            REQUIRE(later.interruptions.size() == 1);
+            CHECK(later.interruptions[0].open);
+            CHECK(later.steps[id].ready == bake.ready + after);
+        }
+    }
+    SUBCASE("what is noted since counts, and nothing is asked any more") {
+        day.note(journal::WillEnd{"bun.1.bake.1", bake.ready + Minutes{20}});
+        CHECK(day.situation(now).interruptions.empty());
+        CHECK(day.situation(now).steps[id].ready == bake.ready + Minutes{20});
+    }
+    SUBCASE("finished") {
+        day.note(journal::Finished{"bun.1.bake.1", now + Minutes{1}});
+        CHECK(day.situation(now + Minutes{1}).interruptions.empty());
+    }
+    SUBCASE("its start taken back, it starts anew in the mended oven, hot again") {
+        day.note(journal::TakenBack{entry});
+        CHECK(day.situation(now).interruptions.empty());
+        const Replanned anew = day.replan(now);
+        REQUIRE(anew.timetable);
+        CHECK(day.planned.expansion.origin + Minutes{anew.outcome.schedule->start[id]} > now + Minutes{12});
+    }
+}
+
+TEST_CASE("a fridge that breaks: what is in it keeps its end, and is named; so is what is ready and waits there") {
+    Day day(test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "mix",   takes = "20 min", hands = true },
+  { name = "chill", takes = "1 h", keeps = "3 h", uses = "mixer" },
+  { name = "cold",  takes = "1 h", keeps = "3 h", uses = "fridge" },
+  { name = "shape", takes = "15 min", hands = true },
+]
+)"));
+    REQUIRE(day.planned.timetable);
+    const Row& cold = day.row("bun.1.cold");
+    const ActivityId id = day.id("bun.1.cold");
+    const Instant now = cold.start + Minutes{20};
+    day.as_told(now);
+    day.note(journal::Broken{"fridge", now, now + Minutes{30}});
+    const auto under_way = day.situation(now);
+    REQUIRE(under_way.interruptions.size() == 1);
+    CHECK(under_way.interruptions[0].moved == Minutes{0});
+    CHECK(under_way.steps[id].ready == cold.ready);
+    CHECK(day.replan(now).way == Replanned::Way::unchanged);
+
+    day.note(journal::Finished{"bun.1.cold", now + Minutes{1}});
+    const auto ready = day.situation(now + Minutes{1});
+    REQUIRE(ready.interruptions.size() == 1);
+    CHECK(ready.interruptions[0].kept);
+    day.note(journal::Probe{"bun.1.cold", now + Minutes{2}, 4'000});
+    CHECK(day.situation(now + Minutes{2}).interruptions.empty());
+}
+
+TEST_CASE("a load stays in the oven until it is out, broken or not: nothing is put on top of it") {
+    Day day(kTwoLoads);
+    REQUIRE(day.planned.timetable);
+    const auto loads = [&] {
+        std::vector<Row> rows;
+        for (const Row& row : day.planned.timetable->rows)
+            if (row.id.find("bake") != std::string::npos) rows.push_back(row);
+        return rows;
+    }();
+    REQUIRE(loads.size() >= 2);
+    const Equipment& oven =
+        *std::ranges::find(day.planned.plan.kitchen.equipment, EquipmentKind::oven, &Equipment::kind);
+    const Row& first = loads.front();
+    const Instant now = first.start + Minutes{10};
+    for (const Minutes late : {Minutes{0}, Minutes{30}, Minutes{75}})
+        for (const Minutes broken : {Minutes{5}, Minutes{20}}) {
+            CAPTURE(late.count());
+            CAPTURE(broken.count());
+            Day asked = day;
+            asked.as_told(now);
+            asked.note(journal::Broken{"oven", now, now + broken});
+            if (late > Minutes{0}) asked.note(journal::WillEnd{first.id, first.ready + late});
+            for (const Minutes after : {Minutes{0}, Minutes{4}, broken + Minutes{3}}) {
+                const Replanned result = asked.replan(now + after);
+                REQUIRE(result.timetable);
+                for (Minutes minute{0}; minute < Minutes{300}; ++minute)
+                    CHECK(trays_in(asked, result, now + after + minute) <= oven.capacity);
+            }
+        }
+}

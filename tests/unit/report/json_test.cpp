@@ -332,7 +332,7 @@ TEST_CASE("json: a replanned day is as documented") {
     note(journal::Started{first.id, first.start});
     note(journal::WillEnd{first.id, first.ready + Minutes{90}});
     note(journal::Broken{"blender", first.start, std::nullopt});
-    const auto situation = replan::situation(day.plan, day.expansion, journal, first.start + Minutes{1});
+    auto situation = replan::situation(day.plan, day.expansion, journal, first.start + Minutes{1});
     replan::Replanned result = replan::replan(day.plan, day.expansion, journal, situation, {8, 60, 200, 10, 1});
     REQUIRE(result.timetable);
     REQUIRE(result.pickups.front().last);
@@ -342,6 +342,8 @@ TEST_CASE("json: a replanned day is as documented") {
     result.ways.push_back({replan::WayOut::Kind::leave_out, 0, {{0, Minutes{5}}}});
     result.hands_on.push_back({0, step, {first.start, first.ready}});
     result.free.push_back({0, first.ready});
+    situation.interruptions.push_back({step, 0, {first.start, first.ready}, false, false, Minutes{3}, 2});
+    situation.interruptions.push_back({step, 0, {first.start, first.ready}, true, true, Minutes{0}, std::nullopt});
     result.broken.push_back({step, "bun / fill keeps 1 h", Minutes{3}});
     Inspection replanned = inspection("replan");
     report::ChillUnderWay chill{step, {{first.start, 61.0}}, chill::Running{}, {}};
