@@ -7,6 +7,7 @@
 #include "schedule/genetic.hpp"
 #include "schedule/priority.hpp"
 #include "schedule/random.hpp"
+#include "schedule/relaxation.hpp"
 #include "schedule/serial_pass.hpp"
 #include "schedule/settle.hpp"
 
@@ -27,6 +28,8 @@ constexpr std::size_t kMostToSettle = 1'000;
 /// Large neighbourhoods: decisions for one, and activities that are free in it.
 constexpr std::int64_t kNodesPerWindow = 150;
 constexpr std::size_t kWindow = 14;
+/// Starts that the relaxation may look at for each schedule that may be generated: as long as about half a schedule.
+constexpr std::int64_t kWorkASchedule = 20'000;
 
 /// Steps of repair in one pass: a rule's list is worth taking everything back a few times; later on another list is
 /// cheaper.
@@ -38,9 +41,10 @@ std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; 
 ///      (serial_pass.hpp);
 ///   2. plain projects: two populations of lists (genetic.hpp);
 ///   3. the exact search over everything, from the best schedule so far (prove/prove.hpp);
-///   4. the exact search over windows of it, the rest held (large neighbourhood search, Shaw 1998);
-///   5. lists near the best one;
-///   6. of what is worth the same, the schedule in which food waits where it keeps (settle.hpp).
+///   4. where food must wait: how little at least, by a relaxation, and a list by its starts (relaxation.hpp);
+///   5. the exact search over windows of it, the rest held (large neighbourhood search, Shaw 1998);
+///   6. lists near the best one;
+///   7. of what is worth the same, the schedule in which food waits where it keeps (settle.hpp).
 /// Each stops when the value meets the bound, and everything when the budget is spent.
 class Solver {
 public:
@@ -56,8 +60,10 @@ public:
         else
             try_rules();
         if (!outcome_.schedule || pays_to_set_up()) {
-            prove_all();
+            prove_all((nodes_left_ + 2) / 3);
+            relax();
             improve_windows();
+            prove_all(nodes_left_);
         }
         while (!finished()) try_list(near_best(), quick_repairs(model_));
         conclude();
@@ -162,16 +168,40 @@ private:
         return proof;
     }
 
-    /// Half the decisions go to the whole project, all where it has no schedule yet; the rest to windows.
-    void prove_all() {
+    /// All that is left of the decisions where there is no schedule yet.
+    void prove_all(std::int64_t nodes) {
         if (!may_prove()) return;
-        const prove::Proof proof = prove(outcome_.schedule ? (nodes_left_ + 1) / 2 : nodes_left_, {});
+        const prove::Proof proof = prove(outcome_.schedule ? nodes : nodes_left_, {});
         outcome_.infeasible = proof.verdict == prove::Verdict::infeasible;
         if (proof.verdict == prove::Verdict::optimal) {
             outcome_.bound = outcome_.value;
         } else {
             for (std::size_t goal = 0; goal < outcome_.bound.size(); ++goal)
                 outcome_.bound[goal] = std::max(outcome_.bound[goal], proof.bound[goal]);
+        }
+    }
+
+    /// Goals before the waiting are held where they are proven; without that the relaxation would say too little.
+    void relax() {
+        if (!outcome_.schedule || finished()) return;
+        WaitingCase held;
+        held.work = kWorkASchedule * options_.schedules;
+        for (std::size_t goal = 0; goal < std::min(project_.goals.size(), outcome_.value.size()); ++goal) {
+            if (project_.goals[goal] == Goal::waiting) {
+                held.best = outcome_.value[goal];
+                held.offer = [&](const std::vector<Time>& starts) {
+                    std::vector<std::int64_t> latest_first;
+                    for (const Time start : starts) latest_first.push_back(-std::int64_t{start});
+                    if (!finished()) try_list(list_by(model_, latest_first), quick_repairs(model_));
+                    return outcome_.value[goal];
+                };
+                if (const auto bound = relaxed_waiting(model_, held))
+                    outcome_.bound[goal] = std::max(outcome_.bound[goal], *bound);
+                return;
+            }
+            if (outcome_.value[goal] != outcome_.bound[goal]) return;
+            if (project_.goals[goal] == Goal::alarm) held.not_before = static_cast<Time>(-outcome_.value[goal]);
+            if (project_.goals[goal] == Goal::overrun) held.overrun = static_cast<Time>(outcome_.value[goal]);
         }
     }
 
