@@ -3,8 +3,10 @@
 ///
 /// One population is scheduled backward, the other forward, and children of one side are scheduled on the other, so
 /// that every child is also a justification pass (Valls, Ballestin and Quintanilla 2005, 2008; Debels and Vanhoucke
-/// 2007, whose crossover this is: a window of one parent's list is put into the order of the other's). A child takes
-/// the place of the worst on its side.
+/// 2007, whose crossover this is: a window of one parent's list is put into the order of the other's). Of several
+/// windows drawn, the one is taken in which the other parent's schedule uses the resources best beside the first's
+/// (after the peak crossover of Valls, Ballestin and Quintanilla 2008). A child takes the place of the worst on its
+/// side. A parent whose children repeat schedules that are there already has the next ones changed more.
 
 #include <cstdint>
 #include <functional>
