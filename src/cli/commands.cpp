@@ -143,11 +143,16 @@ void tell_if_stopped(const Interrupt& interrupt) {
     if (interrupt.requested()) write_error("stopped early; this is what has been tried\n");
 }
 
+/// With more activities than this nothing is proven, and each trial takes seconds: only `ways` is asked for them.
+constexpr std::size_t kMostToExplain = 400;
+
 /// There is no timetable: why, and for `ways` what would help.
 ExitCode explain(const report::Subject& nothing, const Arguments& arguments) {
     const Interrupt interrupt;
     const ways::Effort effort = share_of_effort(arguments, interrupt, 16);
     const report::Style style = page_style(arguments.width, arguments.ascii);
+    const bool large = nothing.expansion.project.activities.size() > kMostToExplain;
+    if (large && arguments.command != Command::ways) return print(report_of(nothing, arguments), ExitCode::none);
     const auto why = ways::why_not(nothing.plan, nothing.expansion, effort);
     if (arguments.command == Command::ways) {
         const auto out = ways::ways_out(nothing.plan, nothing.expansion, why, effort);

@@ -153,6 +153,10 @@ void caution_loose_ends(const Plan& plan, Complaints& complaints) {
     for (const Component& component : plan.components) {
         std::vector<bool> followed(component.steps.size(), false);
         followed.back() = true;
+        // What gives equipment back, such as washing up, needs nothing after it.
+        for (const Step& step : component.steps)
+            for (const Use& use : step.uses)
+                if (use.until) followed[*use.until] = true;
         for (const Component& other : plan.components)
             for (const Step& step : other.steps)
                 for (const After& after : step.after)

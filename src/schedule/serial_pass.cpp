@@ -20,15 +20,17 @@ SerialPass::SerialPass(const Model& model) : model_(model), project_(*model.proj
 
 bool SerialPass::run(List& list, std::int32_t repairs) {
     reset();
+    undone_ = 0;
     std::size_t position = 0;
     while (position < list.size()) {
         if (place(list[position])) {
             ++position;
             continue;
         }
-        if (repairs-- <= 0) return false;
+        if (repairs-- <= 0 || undone_ > kMostUndone) return false;
         const auto resumed = repair(list, position);
         if (!resumed) return false;
+        undone_ += static_cast<std::int64_t>(position - *resumed);
         position = *resumed;
     }
     return !model_.ends_open || ends_hold();

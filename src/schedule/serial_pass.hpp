@@ -32,8 +32,13 @@ public:
 
     Schedule schedule() const;
     Obstacle obstacle() const;
+    /// Placings that the last run took back: what its repair has cost.
+    std::int64_t undone() const { return undone_; }
 
 private:
+    /// Never reached by a bake day; a season's plan is given up rather than repaired for minutes.
+    static constexpr std::int64_t kMostUndone = 200'000;
+
     /// Why a unit could not be placed where it had to be.
     struct Failure {
         UnitId unit = -1;
@@ -114,6 +119,7 @@ private:
     std::vector<UnitId> queue_;
     std::vector<char> queued_;
     std::vector<char> needed_before_;
+    std::int64_t undone_ = 0;
 
     std::vector<Refused> refused_;
     std::int32_t round_ = 0;  ///< counts undone placements: what was refused before may fit now

@@ -21,6 +21,8 @@ constexpr std::size_t kMostToProve = 400;
 /// Setting it up takes as long as about so many decisions an activity: with fewer at hand, and a schedule, it is not
 /// begun.
 constexpr std::int64_t kDecisionsToSetUp = 5;
+/// Repair that takes back so many placings counts for one more schedule.
+constexpr std::int64_t kUndoneASchedule = 2'500;
 /// Lists near a rule's, where no rule leads to a schedule: cheaper than to have the exact search find the first.
 constexpr int kFirstLists = 100;
 /// Settling looks at every goal anew for each activity that it moves: for a day, not for a season.
@@ -87,8 +89,9 @@ private:
     }
 
     void try_list(List list, std::int32_t repairs) {
-        ++outcome_.schedules;
-        if (!pass_.run(list, repairs)) {
+        const bool placed = pass_.run(list, repairs);
+        outcome_.schedules += 1 + pass_.undone() / kUndoneASchedule;
+        if (!placed) {
             note_obstacle();
             return;
         }
