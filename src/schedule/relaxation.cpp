@@ -577,7 +577,8 @@ private:
         }
         if (length == 0 || gap <= 0) return false;
         // Held away from 0 by a shift: a step is a small part of a price.
-        const Cost far = (gap * kTrend * boldness_ / kBold << kShift) / length;
+        const Cost whole = std::min(gap * kTrend * boldness_ / kBold, std::numeric_limits<Cost>::max() >> kShift);
+        const Cost far = (whole << kShift) / length;
         const auto moved = [&](Cost price, Cost trend) { return std::max<Cost>(0, price + (trend * far >> kShift)); };
         for (std::size_t row = 0; row < prices_.size(); ++row)
             for (Time minute = 0; minute < priced_.minutes; ++minute)
