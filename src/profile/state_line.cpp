@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "profile/from_the_end.hpp"
 #include "project/attendance.hpp"
 
 namespace oventide::profile {
@@ -35,8 +36,7 @@ StateLine::StateLine(const Project& project, ResourceId resource)
 void StateLine::add(const Demand& demand, Time start, Interval busy) {
     const Visit visit{start, {std::min(start, busy.from), busy.to}, &demand};
     longest_visit_ = std::max(longest_visit_, visit.busy.to - visit.busy.from);
-    const auto place =
-        std::partition_point(visits_.begin(), visits_.end(), [&](const Visit& other) { return other.start > start; });
+    const auto place = partition_from_the_end(visits_, [&](const Visit& other) { return other.start > start; });
     visits_.insert(place, visit);
 }
 
@@ -129,8 +129,7 @@ Fit StateLine::latest_fit(const Demand& demand, const BusySpan& span, Time lates
     for (;;) {
         const Time before = start;
         const Time reach = span.to.at(start) + longest_transition_;
-        const auto first = std::partition_point(visits_.begin(), visits_.end(),
-                                                [&](const Visit& visit) { return visit.start > reach; });
+        const auto first = partition_from_the_end(visits_, [&](const Visit& visit) { return visit.start > reach; });
         for (auto visit = first; visit != visits_.end(); ++visit) {
             if (visit->start + longest_visit_ + longest_transition_ < start) break;
             start = below(*visit, demand, span, start);

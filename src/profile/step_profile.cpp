@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "profile/from_the_end.hpp"
+
 namespace oventide::profile {
 
 StepProfile::StepProfile(const std::vector<CapacityStep>& capacity) {
@@ -13,8 +15,7 @@ StepProfile::StepProfile(const std::vector<CapacityStep>& capacity) {
 void StepProfile::clear() { steps_ = bare_; }
 
 std::size_t StepProfile::step_at(Time time) const {
-    const auto found =
-        std::partition_point(steps_.begin(), steps_.end(), [&](const Step& step) { return step.from > time; });
+    const auto found = partition_from_the_end(steps_, [&](const Step& step) { return step.from > time; });
     return static_cast<std::size_t>(found - steps_.begin());
 }
 
