@@ -94,6 +94,13 @@ struct Arrived {
     Instant at;
     friend bool operator==(const Arrived&, const Arrived&) = default;
 };
+/// Somebody is there from `at` until `until`, whatever their hours say.
+struct Stays {
+    std::string person;
+    Instant at;
+    Instant until;
+    friend bool operator==(const Stays&, const Stays&) = default;
+};
 /// An order is now collected at `at`.
 struct PickupMoved {
     std::string order;
@@ -106,8 +113,8 @@ struct TakenBack {
     friend bool operator==(const TakenBack&, const TakenBack&) = default;
 };
 
-using Event =
-    std::variant<Published, Started, Finished, WillEnd, Probe, Broken, Mended, Left, Arrived, PickupMoved, TakenBack>;
+using Event = std::variant<Published, Started, Finished, WillEnd, Probe, Broken, Mended, Left, Arrived, Stays,
+                           PickupMoved, TakenBack>;
 
 struct Entry {
     std::int32_t number = 0;  ///< from 1, without gaps

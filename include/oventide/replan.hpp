@@ -45,13 +45,33 @@ struct Interruption {
     std::optional<std::int32_t> noted;  ///< number of the entry that says that it has started
 };
 
+/// A note that hardly fits the plan or the other notes. It counts, since the kitchen is right; but the cook is asked.
+struct Question {
+    enum class Kind {
+        needs_open,   ///< `step` began at `at`, before `other`, which it needs, was ready or was to be: `expected`
+        not_started,  ///< finished at `at`, without a start, before it was to start: `expected`
+        too_hot       ///< a probe read `reading` at `at`, out of the oven and off the hob
+    };
+    Kind kind = Kind::needs_open;
+    ActivityId step = 0;
+    std::optional<ActivityId> other;
+    Instant at;
+    std::optional<Instant> expected;
+    MilliCelsius reading = 0;
+    std::optional<std::int32_t> entry;  ///< number of the entry that says so
+};
+
 /// The day as the journal and the clock have it.
 struct Situation {
     Instant now;
-    std::vector<StepState> steps;      ///< by ActivityId of the plan's expansion
-    Plan today;                        ///< with what is closed, who is away, and the pickups as they are now
-    std::vector<Instant> usable_from;  ///< by equipment: broken until then; now where it is not broken
-    std::vector<std::string> unknown;  ///< steps, equipment, people and orders of the journal that the plan lacks
+    std::vector<StepState> steps;           ///< by ActivityId of the plan's expansion
+    Plan today;                             ///< with what is closed, who is away, and the pickups as they are now
+    std::vector<Instant> usable_from;       ///< by equipment: broken until then; now where it is not broken
+    std::vector<std::string> unknown;       ///< steps, equipment, people and orders of the journal that the plan lacks
+    std::vector<std::vector<Span>> away;    ///< by person
+    std::vector<std::vector<Span>> broken;  ///< by equipment
+    std::vector<Instant> told_pickups;      ///< by order: as they were when a timetable was published last
+    std::vector<Question> questions;
     std::vector<Interruption> interruptions;  ///< by step
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
 };
@@ -112,14 +132,36 @@ struct WayOut {
     std::vector<Late> late;
 };
 
-/// Somebody has a running step in hand.
+/// What must be for there to be a timetable; it was tried.
+struct Need {
+    enum class Kind {
+        stays,  ///< person `what` until `at`; their hours end at `instead`
+        comes,  ///< person `what` from `at`; their hours begin at `instead`
+        back,   ///< person `what` is away, and must be back by `at`
+        mended  ///< equipment `what` by `at`
+    };
+    Kind kind = Kind::stays;
+    std::int32_t what = 0;
+    Instant at;
+    std::optional<Instant> instead;
+};
+
+/// Where there is no timetable: no earlier, with all the hands and equipment that there could be.
+struct Earliest {
+    std::int32_t order = 0;
+    Instant at;
+};
+
+/// Somebody has a step that has begun in hand, or washes up after it.
 struct HandsOn {
     PersonIndex person = 0;
     ActivityId step = 0;
     Span span;  ///< not before now
+    bool washing = false;
 };
 
-/// Somebody is there now and has nothing to do until then; absent: nothing any more.
+/// Somebody is there now and has nothing to do until then, no oven to turn and nothing to wash up either; absent:
+/// nothing any more.
 struct Free {
     PersonIndex person = 0;
     std::optional<Instant> until;
@@ -128,6 +170,7 @@ struct Free {
 struct Pickup {
     std::int32_t order = 0;
     Instant at;                      ///< as it is now
+    Instant told;                    ///< as it was when a timetable was published last
     std::optional<Instant> before;   ///< ready, as announced
     Instant done;                    ///< ready, as replanned
     std::optional<ActivityId> last;  ///< of a late one: the step that is ready last
@@ -136,10 +179,11 @@ struct Pickup {
 
 struct Replanned {
     enum class Way {
-        unchanged,  ///< everything as announced
-        shifted,    ///< announced order and assignments, as little later as can be
-        reordered,  ///< some of the work in another order, or with other equipment or people
-        impossible  ///< nothing was found, late or not
+        unchanged,    ///< everything as announced
+        shifted,      ///< announced order and assignments, as little later as can be
+        reordered,    ///< some of the work in another order, or with other equipment or people
+        conditional,  ///< nothing was found as things are; what there is if `needs` hold
+        impossible    ///< nothing was found, late or not
     };
     Way way = Way::impossible;
     std::optional<Expansion> expansion;  ///< of what is left; the same ids
@@ -154,6 +198,9 @@ struct Replanned {
     std::vector<ActivityId> overdue;     ///< announced to have started, no entry: taken as not started
     std::vector<std::string> unsound;    ///< what the referees say: empty, or this program is wrong
     std::vector<std::string> diagnosis;  ///< for Way::impossible: what could not be placed
+    std::vector<Need> needs;             ///< for Way::conditional
+    std::vector<ActivityId> may_begin;   ///< for Way::impossible: all that they need is ready now
+    std::vector<Earliest> earliest;      ///< for Way::impossible: by order
 };
 
 struct Options {

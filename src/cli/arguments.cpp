@@ -108,6 +108,7 @@ void add_person_option(CLI::App& app, Arguments& arguments) {
     app.add_option("--person", arguments.people, "only this person; may be given again")
         ->type_name("NAME")
         ->expected(1)
+        ->allow_extra_args(false)
         ->take_all();
 }
 
@@ -126,6 +127,7 @@ void add_replan_options(CLI::App& app, Arguments& arguments) {
     app.add_option("--note", arguments.notes, "note this first; may be given again")
         ->type_name("WHAT")
         ->expected(1)
+        ->allow_extra_args(false)
         ->take_all();
     app.add_flag("--dry-run", arguments.dry_run, "show, and record nothing");
 }

@@ -77,10 +77,16 @@ std::string entry_line(const journal::Entry& entry, const clock::Zone& zone) {
     return fmt::format("noted: {}\n", line.substr(0, line.rfind(" #")));
 }
 
-std::vector<journal::Event> events_of(const Desk& desk, const std::vector<std::string>& words, ExitCode& code) {
+/// Absent where `code` says why.
+std::optional<std::vector<journal::Event>> events_of(const Desk& desk, const std::vector<std::string>& words,
+                                                     ExitCode& code) {
     NoteReading note =
         read_note(words, {*desk.reading.plan, *desk.reading.expansion, desk.zone, desk.journal, desk.now});
-    if (note.events.empty()) code = refuse(note.problem, note.advice);
+    if (note.events.empty() && note.nothing_new)
+        write_error(fmt::format("oventide: {}\n", note.problem));
+    else if (note.events.empty())
+        code = refuse(note.problem, note.advice);
+    if (note.events.empty() && !note.nothing_new) return std::nullopt;
     return std::move(note.events);
 }
 
@@ -97,8 +103,9 @@ std::string entry_lines(const std::vector<journal::Entry>& entries, const clock:
 ExitCode take_note(Desk& desk) {
     ExitCode code = ExitCode::wrong;
     const auto events = events_of(desk, desk.arguments.words, code);
-    if (events.empty()) return code;
-    const journal::Recorded recorded = desk.record(events);
+    if (!events) return code;
+    if (events->empty()) return print("", ExitCode::timetable);
+    const journal::Recorded recorded = desk.record(*events);
     const std::string noted = entry_lines(recorded.entries, desk.zone);
     if (!recorded.trouble) return print(noted, ExitCode::timetable);
     print(noted, ExitCode::unwritten);
@@ -138,8 +145,9 @@ bool record(Desk& desk, const std::vector<journal::Event>& events, ExitCode& cod
 bool take_notes(Desk& desk, ExitCode& code) {
     for (const std::string& note : desk.arguments.notes) {
         const auto events = events_of(desk, words_of(note), code);
-        if (events.empty() || !(desk.arguments.dry_run ? think(desk, events, code) : record(desk, events, code)))
-            return false;
+        if (!events) return false;
+        if (events->empty()) continue;
+        if (!(desk.arguments.dry_run ? think(desk, *events, code) : record(desk, *events, code))) return false;
     }
     return true;
 }
@@ -235,7 +243,8 @@ ExitCode replan_day(Desk& desk) {
         for (const std::string& fault : result.unsound) write_error(fault + "\n");
         return ExitCode::internal_error;
     }
-    if (result.timetable && !desk.arguments.dry_run && !result.changes.empty()) {
+    const bool as_things_are = result.timetable && result.way != replan::Replanned::Way::conditional;
+    if (as_things_are && !desk.arguments.dry_run && !result.changes.empty()) {
         const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
         if (recorded.trouble) return refuse(*recorded.trouble);
     }
@@ -243,7 +252,7 @@ ExitCode replan_day(Desk& desk) {
     const std::string text = desk.arguments.json
                                  ? report::replan_json(day)
                                  : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
-    return print(text, result.timetable ? ExitCode::timetable : ExitCode::none);
+    return print(text, as_things_are ? ExitCode::timetable : ExitCode::none);
 }
 
 }  // namespace

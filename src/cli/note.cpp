@@ -35,6 +35,8 @@ constexpr std::array kKinds{
     Kind{"mended", About::equipment, nullptr, "EQUIPMENT           can be used again"},
     Kind{"away", About::person, nullptr, "PERSON              is not there [until TIME]"},
     Kind{"back", About::person, nullptr, "PERSON              is there"},
+    Kind{"stays", About::person, nullptr, "PERSON until TIME   is there until then, whatever the hours say"},
+    Kind{"comes", About::person, kTime, "PERSON TIME         is there from then, before the hours begin"},
     Kind{"pickup", About::order, kTime, "ORDER TIME          is collected then"},
     Kind{"on-time", About::everything, nullptr, "                    everything up to now went as announced"},
     Kind{"undo", About::number, nullptr, "NUMBER              entry NUMBER was a mistake"},
@@ -88,6 +90,8 @@ public:
         std::vector<std::string> words(words_.begin() + 1, words_.end());
         take_time(words, "until", until_);
         take_time(words, "at", at_);
+        if (!times_are_marked(*kind, words)) return refuse();
+        join_unit(*kind, words);
         if (kind->value == kTime && !at_.empty()) {  // "pickup Village hall at 16:00"
             value_ = std::exchange(at_, "");
         } else if (kind->value != nullptr && words.size() > 1) {
@@ -109,8 +113,8 @@ public:
     }
 
 private:
-    NoteReading refuse() const { return {{}, wrong_.problem, wrong_.advice}; }
-    static NoteReading noted(journal::Event event) { return {{std::move(event)}, "", ""}; }
+    NoteReading refuse() const { return {{}, wrong_.problem, wrong_.advice, false}; }
+    static NoteReading noted(journal::Event event) { return {{std::move(event)}, "", "", false}; }
     NoteReading wrong(std::string problem, std::string advice) {
         wrong_ = {std::move(problem), std::move(advice)};
         return refuse();
@@ -125,6 +129,36 @@ private:
         if (words.size() < 2 || words[words.size() - 2] != before || !clock_time(words.back(), context_)) return;
         time = words.back();
         words.resize(words.size() - 2);
+    }
+
+    /// "30 C" is one value.
+    static void join_unit(const Kind& kind, std::vector<std::string>& words) {
+        if (std::string(kind.word) != "probe" || words.size() < 3) return;
+        if (words.back() != "C" && words.back() != "c") return;
+        words[words.size() - 2] += "C";
+        words.pop_back();
+    }
+
+    static bool looks_like_time(const std::string& word) {
+        return word.find_first_of(":.") != std::string::npos &&
+               word.find_first_not_of("0123456789:.") == std::string::npos;
+    }
+
+    /// A time that stands alone, or that is not written like one, is not part of the name.
+    bool times_are_marked(const Kind& kind, const std::vector<std::string>& words) {
+        if (words.size() < 2) return true;
+        const std::string& last = words.back();
+        const std::string& before = words[words.size() - 2];
+        if (before == "until" || before == "at")
+            return clock_time(last, context_) ||
+                   say(fmt::format("'{}' is not a time of the day", last), "write it like 05:10");
+        if (kind.value != nullptr || !looks_like_time(last)) return true;
+        const std::string word = kind.word;
+        const bool lasts = word == "broken" || word == "away" || word == "stays";
+        const std::string what = lasts ? "'until' or 'at'" : "'at'";
+        return say(fmt::format("before the time '{}' {} is lacking", last, what),
+                   fmt::format("write it like: {} {} {} {}", kind.word, words.front(), lasts ? "until" : "at",
+                               clock_time(last, context_) ? last : "05:10"));
     }
 
     const Kind* find_kind() {
@@ -205,6 +239,8 @@ private:
         if (kind == "mended") return noted(journal::Mended{name_, at});
         if (kind == "away") return noted(journal::Left{name_, at, until});
         if (kind == "back") return noted(journal::Arrived{name_, at});
+        if (kind == "stays") return stays(until);
+        if (kind == "comes") return comes(until);
         if (kind == "undo") return undo();
         if (kind == "probe") return probe(at);
         if (kind == "runs-long") return runs_long();
@@ -229,11 +265,39 @@ private:
             if (step.state == replan::State::running) ready = std::max(ready, step.expected);
             if (ready <= context_.now) happened.emplace_back(ready, journal::Finished{name, ready});
         }
-        if (happened.empty()) return wrong("nothing that was announced until now is not noted yet", "");
+        if (happened.empty()) return {{}, "on-time: all that was announced until now is noted already", "", true};
         std::ranges::stable_sort(happened, {}, [](const auto& one) { return one.first; });
         NoteReading reading;
         for (auto& [at, event] : happened) reading.events.push_back(std::move(event));
         return reading;
+    }
+
+    const std::vector<Span>& hours() const {
+        return std::ranges::find(context_.plan.kitchen.crew, name_, &Person::name)->hours;
+    }
+
+    /// From the end of the hours before, or from now where there are none.
+    NoteReading stays(const std::optional<Instant>& until) {
+        if (!until) return wrong(fmt::format("until when does {} stay?", name_), "write it like: until 19:10");
+        if (*until <= context_.now)
+            return wrong(fmt::format("{} is not after now", until_), "write until when, like: until 19:10");
+        Instant from = context_.now;
+        for (const Span& own : hours())
+            if (own.to > from && own.to <= *until) from = own.to;
+        return noted(journal::Stays{name_, std::min(from, *until - Minutes{1}), *until});
+    }
+
+    /// Until the hours that follow begin, or until the time given.
+    NoteReading comes(const std::optional<Instant>& until) {
+        const auto at = time_or_now(value_);
+        if (!at) return refuse();
+        std::optional<Instant> to = until;
+        for (const Span& own : hours())
+            if (!to && own.to > *at && own.from - *at < kNightsRest) to = std::max(own.from, *at + Minutes{1});
+        if (!to)
+            return wrong(fmt::format("no hours of {} follow, so until when?", name_),
+                         fmt::format("write it like: comes {} {} until 19:10", name_, value_));
+        return noted(journal::Stays{name_, *at, *to});
     }
 
     NoteReading undo() {
@@ -245,9 +309,15 @@ private:
     }
 
     NoteReading probe(Instant at) {
-        const auto celsius = number(value_);
+        std::string figure = value_;
+        if (figure.size() > 1 && (figure.back() == 'C' || figure.back() == 'c')) {
+            figure.pop_back();
+            figure.erase(figure.find_last_not_of(' ') + 1);
+        }
+        const auto celsius = number(figure);
         if (!celsius || *celsius < -60 || *celsius > 300)
-            return wrong(fmt::format("'{}' is no temperature in degrees Celsius", value_), "write it like 21.5");
+            return wrong(fmt::format("'{}' is no temperature in degrees Celsius", value_),
+                         "write it like 21.5, or 21.5 C");
         return noted(journal::Probe{name_, at, std::llround(*celsius * 1000)});
     }
 

@@ -24,6 +24,7 @@ struct NoteReading {
     std::vector<journal::Event> events;
     std::string problem;  ///< in the cook's words, where there are no events
     std::string advice;
+    bool nothing_new = false;  ///< there are no events, and that is no mistake
 };
 
 /// `words` such as "runs-long", "custard.1.chill", "40".

@@ -44,6 +44,8 @@ public:
     Answer operator()(const Broken& e) const { return lasts_backwards(e.at, e.until); }
     Answer operator()(const Left& e) const { return lasts_backwards(e.at, e.until); }
 
+    Answer operator()(const Stays& e) const { return lasts_backwards(e.at, e.until); }
+
     Answer operator()(const TakenBack& e) const {
         const auto entry = std::ranges::find(journal_.entries, e.number, &Entry::number);
         const std::string name = "entry " + std::to_string(e.number);

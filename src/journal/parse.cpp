@@ -99,6 +99,14 @@ std::optional<Event> lasting_event(const Words& words) {
     return event;
 }
 
+std::optional<Event> stays_event(const Words& words) {
+    const auto occurrence = occurrence_of(words, 8);
+    if (!occurrence || words.size() != 8 || words[6] != "until") return std::nullopt;
+    const auto until = time_of(words[7]);
+    if (!until) return std::nullopt;
+    return Stays{occurrence->subject, occurrence->at, *until};
+}
+
 std::optional<Event> probe_event(const Words& words) {
     const auto occurrence = occurrence_of(words, 7);
     if (!occurrence || words.size() != 7) return std::nullopt;
@@ -154,6 +162,7 @@ std::optional<Event> event_of(const Words& words, std::string_view rows) {
     if (kind == "mended") return plain_event<Mended>(words);
     if (kind == "left") return lasting_event<Left>(words);
     if (kind == "arrived") return plain_event<Arrived>(words);
+    if (kind == "stays") return stays_event(words);
     if (kind == "pickup") return plain_event<PickupMoved>(words);
     if (kind == "taken-back") return taken_back_event(words);
     return std::nullopt;

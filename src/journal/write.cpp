@@ -53,6 +53,7 @@ struct Writer {
     std::string operator()(const Mended& e) const { return plain("mended", e.equipment, e.at); }
     std::string operator()(const Left& e) const { return plain("left", e.person, e.at) + until(e.until); }
     std::string operator()(const Arrived& e) const { return plain("arrived", e.person, e.at); }
+    std::string operator()(const Stays& e) const { return plain("stays", e.person, e.at) + until(e.until); }
     std::string operator()(const PickupMoved& e) const { return plain("pickup", e.order, e.at); }
     std::string operator()(const TakenBack& e) const { return "taken-back " + std::to_string(e.number); }
 };

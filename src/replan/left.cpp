@@ -139,15 +139,16 @@ private:
             const Interval busy = demand_interval(project_, now, id, static_cast<int>(k));
             const Interval still{std::max(busy.from, left_.now), busy.to};
             take(demands[k].choices.front(), still, demands[k].amount);
-            note_hands(id, demands[k].choices.front(), still);
+            const bool washing = left_.expansion.demands[id][k].kind == DemandInfo::Kind::wash_hands;
+            note_hands(id, demands[k].choices.front(), still, washing);
             silence(demands[k]);
         }
     }
 
-    void note_hands(ActivityId step, ResourceId resource, Interval still) {
+    void note_hands(ActivityId step, ResourceId resource, Interval still, bool washing) {
         const auto person = left_.expansion.resources[resource].person;
         if (!person || still.from >= still.to) return;
-        left_.hands_on.push_back({*person, step, {instant(still.from), instant(still.to)}});
+        left_.hands_on.push_back({*person, step, {instant(still.from), instant(still.to)}, washing});
     }
 
     void take(ResourceId id, Interval when, std::int32_t amount) {

@@ -7,6 +7,7 @@
 #include "replan/held.hpp"
 #include "replan/hold_up.hpp"
 #include "replan/left.hpp"
+#include "replan/needs.hpp"
 #include "replan/search.hpp"
 #include "replan/ways_out.hpp"
 
@@ -25,7 +26,8 @@ void compare(const Situation& situation, const Schedule* announced, Replanned& r
     }
     std::ranges::sort(result.changes, {}, [](const Change& change) { return std::tuple(change.to, change.step); });
     for (const PickupLine& line : timetable.pickups) {
-        Pickup pickup{line.order, line.pickup, std::nullopt, line.done, std::nullopt, {}};
+        Pickup pickup{line.order,   line.pickup, situation.told_pickups[line.order], std::nullopt, line.done,
+                      std::nullopt, {}};
         for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
             const Task& task = left.tasks[id];
             const Batch& batch = left.batches[task.batch];
@@ -57,6 +59,9 @@ std::vector<Free> who_is_free(const Situation& situation, const Replanned& resul
         for (const Row& row : result.timetable->rows)
             for (const HandsUse& hands : row.hands)
                 if (hands.person == person.person) meet(hands.span);
+        for (const Job& job : result.timetable->jobs)
+            if (job.event >= 0 && job.person == person.person && job.span.from >= situation.now)
+                person.until = std::min(person.until.value_or(job.span.from), job.span.from);
         if (!person.until || *person.until > situation.now) free.push_back(person);
     }
     return free;
@@ -86,6 +91,85 @@ void diagnose(const Left& left, Replanned& result) {
     if (result.diagnosis.empty()) result.diagnosis.push_back("no timetable was found, however late");
 }
 
+/// All that follows from what was found.
+void tell(const Situation& situation, const Left& left, const Schedule* told, Search& search, const Options& options,
+          Replanned& result) {
+    const Project final_project = search.project_with(search.allowance());
+    result.unsound = search.faults(final_project, *search.best);
+    if (told != nullptr)
+        for (std::string& fault : taken_twice(left, *search.best)) result.unsound.push_back(std::move(fault));
+    for (const Limit& limit : left.limits) {
+        const Time over = search.over(limit);
+        const ActivityId late = limit.lag >= 0 ? left.expansion.project.lags[limit.lag].from : limit.keeper;
+        if (over > 0 && limit.promise != kNoPromise)
+            result.broken.push_back({late, left.expansion.promises[limit.promise].text, Minutes{over}});
+    }
+    result.outcome.schedule = search.best;
+    result.outcome.value = evaluate(left.expansion.project, *search.best);
+    result.outcome.bound = result.outcome.value;
+    result.outcome.optimal = false;
+    result.timetable = make_timetable(situation.today, left.expansion, result.outcome, {});
+    compare(situation, told, result);
+    result.hands_on = left.hands_on;
+    std::ranges::stable_sort(result.hands_on, {}, &HandsOn::person);
+    result.free = who_is_free(situation, result);
+    explain(situation, left, told, options, result);
+    result.way = result.changes.empty() ? Replanned::Way::unchanged
+                 : search.kept_order    ? Replanned::Way::shifted
+                                        : Replanned::Way::reordered;
+}
+
+/// For one of many tries whether there is a timetable at all.
+constexpr int kSearchesOfTry = 8;
+
+/// What announces, plans and answers stays the same; the day may be another one, to try what would be.
+class Desk {
+public:
+    Desk(const Plan& plan, const Expansion& expansion, const Schedule* told, const Options& options)
+        : plan_(plan), expansion_(expansion), told_(told), options_(options) {}
+
+    /// False where there is no timetable, and then, where anything is left, why not.
+    bool answer(const Situation& situation, Replanned& result) const {
+        std::string why;
+        const auto left = what_is_left(plan_, expansion_, situation, told_, why);
+        if (!left) {
+            result.diagnosis.push_back(why);
+            return false;
+        }
+        Search search(situation.today, situation, *left, told_, options_);
+        search.run(std::vector<char>(situation.today.orders.size(), 1));
+        result.outcome = search.outcome;
+        result.broken = left->broken;
+        result.expansion = left->expansion;
+        if (search.best) {
+            tell(situation, *left, told_, search, options_, result);
+            return true;
+        }
+        diagnose(*left, result);
+        without_timetable(situation.today, *left, result);
+        return false;
+    }
+
+    std::optional<Trial> attempt(const Situation& situation) const {
+        std::string why;
+        auto left = what_is_left(plan_, expansion_, situation, told_, why);
+        if (!left) return std::nullopt;
+        Options quick = options_;
+        quick.searches = kSearchesOfTry;
+        quick.thorough = quick.nodes;
+        Search search(situation.today, situation, *left, told_, quick);
+        search.run(std::vector<char>(situation.today.orders.size(), 1));
+        if (!search.best) return std::nullopt;
+        return Trial{left->expansion, left->happened, std::move(*search.best)};
+    }
+
+private:
+    const Plan& plan_;
+    const Expansion& expansion_;
+    const Schedule* told_;
+    const Options& options_;
+};
+
 }  // namespace
 
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
@@ -99,46 +183,14 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     std::optional<Schedule> announced;
     if (const journal::Published* published = journal.published())
         announced = announced_schedule(plan, expansion, *published);
-    const Schedule* told = announced ? &*announced : nullptr;
-    std::string why;
-    const auto left = what_is_left(plan, expansion, situation, told, why);
-    if (!left) {
-        result.diagnosis.push_back(why);
-        return result;
-    }
-    Search search(situation.today, situation, *left, told, options);
-    search.run(std::vector<char>(situation.today.orders.size(), 1));
-    result.outcome = search.outcome;
-    result.broken = left->broken;
-    result.expansion = left->expansion;
-    if (!search.best) {
-        diagnose(*left, result);
-        return result;
-    }
-    const Project final_project = search.project_with(search.allowance());
-    result.unsound = search.faults(final_project, *search.best);
-    if (told != nullptr)
-        for (std::string& fault : taken_twice(*left, *search.best)) result.unsound.push_back(std::move(fault));
-    for (const Limit& limit : left->limits) {
-        const Time over = search.over(limit);
-        const ActivityId late = limit.lag >= 0 ? left->expansion.project.lags[limit.lag].from : limit.keeper;
-        if (over > 0 && limit.promise != kNoPromise)
-            result.broken.push_back({late, left->expansion.promises[limit.promise].text, Minutes{over}});
-    }
-    result.outcome.schedule = search.best;
-    result.outcome.value = evaluate(left->expansion.project, *search.best);
-    result.outcome.bound = result.outcome.value;
-    result.outcome.optimal = false;
-    result.timetable = make_timetable(situation.today, left->expansion, result.outcome, {});
-    compare(situation, told, result);
-    result.hands_on = left->hands_on;
-    std::ranges::stable_sort(result.hands_on, {}, &HandsOn::person);
-    result.free = who_is_free(situation, result);
-    explain(situation, *left, told, options, result);
-    result.way = result.changes.empty() ? Replanned::Way::unchanged
-                 : search.kept_order    ? Replanned::Way::shifted
-                                        : Replanned::Way::reordered;
-    return result;
+    const Desk desk(plan, expansion, announced ? &*announced : nullptr, options);
+    Replanned before = result;
+    if (desk.answer(situation, result)) return result;
+    const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
+    if (!possible || !desk.answer(possible->situation, before)) return result;
+    before.way = Replanned::Way::conditional;
+    before.needs = possible->needs;
+    return before;
 }
 
 }  // namespace oventide::replan

@@ -58,6 +58,7 @@ public:
           away_(plan.kitchen.crew.size()) {
         situation_.now = now;
         situation_.today = plan;
+        for (const Order& order : plan.orders) situation_.told_pickups.push_back(order.pickup);
         for (std::size_t id = 0; id < expansion.project.activities.size(); ++id)
             ids_[expansion.project.activities[id].name] = id;
         situation_.steps.resize(ids_.size());
@@ -68,6 +69,7 @@ public:
         probed_last_.resize(ids_.size());
         told_last_.resize(ids_.size());
         start_entry_.resize(ids_.size());
+        finish_entry_.resize(ids_.size());
         uses_.resize(ids_.size());
     }
 
@@ -84,12 +86,17 @@ public:
                 situation_.steps[*id].told_ready = row.ready;
                 uses_[*id] = row.uses;
             }
+        for (std::size_t k = 0; k < plan_.orders.size(); ++k)
+            situation_.told_pickups[k] = situation_.today.orders[k].pickup;
     }
     void operator()(const journal::Started& event) {
         note(event, started_);
         if (const auto id = step(event.step)) start_entry_[*id] = entry_;
     }
-    void operator()(const journal::Finished& event) { note(event, finished_); }
+    void operator()(const journal::Finished& event) {
+        note(event, finished_);
+        if (const auto id = step(event.step)) finish_entry_[*id] = entry_;
+    }
     void operator()(const journal::WillEnd& event) {
         note(event, will_end_);
         if (const auto id = step(event.step)) {
@@ -101,6 +108,7 @@ public:
         const auto id = step(event.step);
         if (!id) return;
         readings_[*id].push_back(event);
+        question_reading(*id, event);
         probed_last_[*id] = 1;
         told_last_[*id] = entry_;
     }
@@ -119,12 +127,26 @@ public:
     void operator()(const journal::Arrived& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person)) end(away_[*index], event.at);
     }
+    /// What is said last counts: somebody who stays is not away then.
+    void operator()(const journal::Stays& event) {
+        const auto index = known(plan_.kitchen.crew, event.person);
+        if (!index) return;
+        const Span there{event.at, event.until};
+        auto& hours = situation_.today.kitchen.crew[*index].hours;
+        hours = with(hours, there);
+        std::vector<Gap> gaps;
+        for (const Gap& gap : away_[*index])
+            for (const Span& rest : without({{gap.from, gap.to}}, there))
+                gaps.push_back({rest.from, rest.to, gap.entry});
+        away_[*index] = std::move(gaps);
+    }
     void operator()(const journal::PickupMoved& event) {
         if (const auto index = known(plan_.orders, event.order)) situation_.today.orders[*index].pickup = event.at;
     }
 
     Situation take() {
         set_states();
+        question_starts();
         while (infer_finished()) {
         }
         find_kept();
@@ -267,16 +289,66 @@ private:
         std::ranges::stable_sort(situation_.interruptions, {}, &Interruption::step);
     }
 
+    // ----------------------------------------------------------------------------------- what is hardly possible
+
+    /// Water boils at 100 C (CGPM 1948: the degree Celsius), and food that holds water gets no hotter out of the heat.
+    void question_reading(std::size_t id, const journal::Probe& probe) {
+        constexpr MilliCelsius kBoils = 100'000;
+        const auto heats = [&](const Demand& demand) {
+            return std::ranges::any_of(demand.choices, [&](ResourceId choice) {
+                const auto equipment = expansion_.resources[choice].equipment;
+                if (!equipment) return false;
+                const EquipmentKind kind = plan_.kitchen.equipment[*equipment].kind;
+                return kind == EquipmentKind::oven || kind == EquipmentKind::hob;
+            });
+        };
+        if (probe.temperature <= kBoils || std::ranges::any_of(expansion_.project.activities[id].demands, heats))
+            return;
+        situation_.questions.push_back(
+            {Question::Kind::too_hot, static_cast<ActivityId>(id), {}, probe.at, {}, probe.temperature, entry_});
+    }
+
+    bool follows(const Lag& lag) const {
+        if (lag.lag < 0 || lag.promise == kNoPromise) return false;
+        const Promise::Kind kind = expansion_.promises[lag.promise].kind;
+        return kind == Promise::Kind::order || kind == Promise::Kind::rest;
+    }
+
+    /// Begun before what it needs can be ready, or finished before it was to begin.
+    void question_starts() {
+        for (const Lag& lag : expansion_.project.lags) {
+            if (!follows(lag) || lag.lag < expansion_.project.activities[lag.from].duration) continue;
+            const StepState& before = situation_.steps[lag.from];
+            const StepState& after = situation_.steps[lag.to];
+            if (after.state == State::waiting) continue;
+            std::optional<Instant> ready = before.told_ready;
+            if (before.state == State::finished) ready = before.ready;
+            if (before.state == State::running) ready = before.expected;
+            if (!ready || *ready <= after.start) continue;
+            situation_.questions.push_back({Question::Kind::needs_open, lag.to, lag.from, after.start, ready, 0,
+                                            start_entry_[lag.to] ? start_entry_[lag.to] : finish_entry_[lag.to]});
+        }
+        for (std::size_t id = 0; id < ids_.size(); ++id) {
+            const StepState& state = situation_.steps[id];
+            if (!finished_[id] || started_[id] || !state.announced || *finished_[id] > *state.announced) continue;
+            situation_.questions.push_back({Question::Kind::not_started,
+                                            static_cast<ActivityId>(id),
+                                            {},
+                                            *finished_[id],
+                                            state.announced,
+                                            0,
+                                            finish_entry_[id]});
+        }
+        std::ranges::stable_sort(situation_.questions, {}, &Question::step);
+    }
+
     /// What must be over before a step that has started can have: nobody noted it down, yet it is.
     bool infer_finished() {
         bool any = false;
         for (const Lag& lag : expansion_.project.lags) {
             StepState& before = situation_.steps[lag.from];
             const StepState& after = situation_.steps[lag.to];
-            if (before.state == State::finished || after.state == State::waiting || lag.lag < 0) continue;
-            if (lag.promise == kNoPromise) continue;
-            const Promise::Kind kind = expansion_.promises[lag.promise].kind;
-            if (kind != Promise::Kind::order && kind != Promise::Kind::rest) continue;
+            if (before.state == State::finished || after.state == State::waiting || !follows(lag)) continue;
             if (before.state == State::waiting) {
                 before.ready = std::min(after.start, before.told_ready.value_or(after.start));
                 before.start = std::min(before.ready, before.announced.value_or(before.ready - planned(lag.from)));
@@ -294,18 +366,23 @@ private:
 
     void set_kitchen() {
         situation_.usable_from.assign(closed_.size(), situation_.now);
+        situation_.broken.resize(closed_.size());
+        situation_.away.resize(away_.size());
         for (std::size_t i = 0; i < closed_.size(); ++i)
             for (Instant& usable = situation_.usable_from[i]; const Gap& gap : closed_[i]) {
                 Equipment& equipment = situation_.today.kitchen.equipment[i];
                 if (gap.from >= gap.to) continue;
                 const Span broken = span(gap, equipment.name);
                 equipment.closed = with(equipment.closed, broken);
+                situation_.broken[i].push_back(broken);
                 if (broken.from <= situation_.now) usable = std::max(usable, broken.to);
             }
         for (std::size_t i = 0; i < away_.size(); ++i)
             for (const Gap& gap : away_[i]) {
                 Person& person = situation_.today.kitchen.crew[i];
-                if (gap.from < gap.to) person.hours = without(person.hours, span(gap, person.name));
+                if (gap.from >= gap.to) continue;
+                situation_.away[i].push_back(span(gap, person.name));
+                person.hours = without(person.hours, situation_.away[i].back());
             }
     }
 
@@ -329,6 +406,7 @@ private:
     std::vector<char> probed_last_;        ///< by the journal's order: nobody has said when it ends since
     std::vector<std::int32_t> told_last_;  ///< entry that last said how it gets on
     std::vector<std::optional<std::int32_t>> start_entry_;
+    std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
     std::int32_t entry_ = 0;
     std::vector<std::vector<Gap>> closed_;

@@ -32,10 +32,38 @@ const char* name_of(replan::Replanned::Way way) {
             return "shifted";
         case replan::Replanned::Way::reordered:
             return "reordered";
+        case replan::Replanned::Way::conditional:
+            return "conditional";
         case replan::Replanned::Way::impossible:
             break;
     }
     return "impossible";
+}
+
+const char* name_of(replan::Need::Kind kind) {
+    switch (kind) {
+        case replan::Need::Kind::stays:
+            return "stays";
+        case replan::Need::Kind::comes:
+            return "comes";
+        case replan::Need::Kind::back:
+            return "back";
+        case replan::Need::Kind::mended:
+            break;
+    }
+    return "mended";
+}
+
+const char* name_of(replan::Question::Kind kind) {
+    switch (kind) {
+        case replan::Question::Kind::needs_open:
+            return "needs open";
+        case replan::Question::Kind::not_started:
+            return "not started";
+        case replan::Question::Kind::too_hot:
+            break;
+    }
+    return "too hot";
 }
 
 const char* name_of(replan::HoldUp::Cause cause) {
@@ -64,6 +92,20 @@ const char* name_of(replan::WayOut::Kind kind) {
             break;
     }
     return "leave out";
+}
+
+const char* name_of(OvenEvent::Kind kind) {
+    switch (kind) {
+        case OvenEvent::Kind::on:
+            return "on";
+        case OvenEvent::Kind::set:
+            return "set";
+        case OvenEvent::Kind::hot:
+            return "hot";
+        case OvenEvent::Kind::off:
+            break;
+    }
+    return "off";
 }
 
 const char* name_of(Standing standing) {
@@ -100,7 +142,14 @@ public:
         json["broken"] = broken();
         json["ways"] = ways();
         json["chills"] = chills();
+        json["needs"] = needs();
+        json["may_begin"] = Json::array();
+        for (const ActivityId step : result_.may_begin) json["may_begin"].push_back(id(step));
+        json["earliest"] = earliest();
+        json["questions"] = questions();
         json["interruptions"] = interruptions();
+        json["ovens"] = ovens();
+        json["washing"] = washing();
         json["hands_on"] = hands_on();
         json["free"] = free();
         json["overdue"] = Json::array();
@@ -174,7 +223,7 @@ private:
         Json list = Json::array();
         for (const replan::Pickup& pickup : result_.pickups) {
             Json before = nullptr;
-            if (pickup.before) before = (pickup.at - *pickup.before).count();
+            if (pickup.before) before = (pickup.told - *pickup.before).count();
             list.push_back({{"order", day_.situation.today.orders[pickup.order].name},
                             {"pickup", time(pickup.at)},
                             {"done", time(pickup.done)},
@@ -222,6 +271,41 @@ private:
         return info.person ? kitchen.crew[*info.person].name : kitchen.equipment[*info.equipment].name;
     }
 
+    Json needs() const {
+        Json list = Json::array();
+        for (const replan::Need& need : result_.needs) {
+            const Kitchen& kitchen = day_.situation.today.kitchen;
+            const bool equipment = need.kind == replan::Need::Kind::mended;
+            list.push_back({{"kind", name_of(need.kind)},
+                            {"what", equipment ? kitchen.equipment[need.what].name : kitchen.crew[need.what].name},
+                            {"at", time(need.at)},
+                            {"instead_of", time(need.instead)}});
+        }
+        return list;
+    }
+
+    Json earliest() const {
+        Json list = Json::array();
+        for (const replan::Earliest& one : result_.earliest)
+            list.push_back({{"order", day_.situation.today.orders[one.order].name}, {"at", time(one.at)}});
+        return list;
+    }
+
+    Json questions() const {
+        Json list = Json::array();
+        for (const replan::Question& one : day_.situation.questions) {
+            const bool hot = one.kind == replan::Question::Kind::too_hot;
+            list.push_back({{"kind", name_of(one.kind)},
+                            {"id", id(one.step)},
+                            {"other", one.other ? Json(id(*one.other)) : Json(nullptr)},
+                            {"at", time(one.at)},
+                            {"expected", time(one.expected)},
+                            {"celsius", hot ? Json(static_cast<double>(one.reading) / 1000) : Json(nullptr)},
+                            {"entry", one.entry ? Json(*one.entry) : Json(nullptr)}});
+        }
+        return list;
+    }
+
     Json interruptions() const {
         Json list = Json::array();
         for (const replan::Interruption& one : day_.situation.interruptions)
@@ -241,7 +325,40 @@ private:
             list.push_back({{"person", person(one.person)},
                             {"id", id(one.step)},
                             {"from", time(one.span.from)},
-                            {"to", time(one.span.to)}});
+                            {"to", time(one.span.to)},
+                            {"washing", one.washing}});
+        return list;
+    }
+
+    /// The turns that are still to come.
+    Json ovens() const {
+        Json list = Json::array();
+        if (!result_.timetable) return list;
+        for (const OvenEvent& event : result_.timetable->oven) {
+            if (event.at < day_.situation.now) continue;
+            const Equipment& oven = day_.situation.today.kitchen.equipment[event.oven];
+            list.push_back(
+                {{"oven", oven.name},
+                 {"event", name_of(event.kind)},
+                 {"at", time(event.at)},
+                 {"celsius", event.temperature ? Json(static_cast<double>(*event.temperature) / 1000) : Json(nullptr)},
+                 {"by_timer", event.kind == OvenEvent::Kind::on && oven.timer},
+                 {"by", event.by ? Json(person(*event.by)) : Json(nullptr)}});
+        }
+        return list;
+    }
+
+    /// After steps that are still to start; hands_on has the rest.
+    Json washing() const {
+        Json list = Json::array();
+        if (!result_.timetable) return list;
+        for (const Row& row : result_.timetable->rows)
+            for (const HandsUse& hands : row.hands)
+                if (hands.washing && hands.span.to > day_.situation.now)
+                    list.push_back({{"person", person(hands.person)},
+                                    {"id", row.id},
+                                    {"from", time(hands.span.from)},
+                                    {"to", time(hands.span.to)}});
         return list;
     }
 

@@ -31,6 +31,8 @@ public:
         page_.title(words_.name(day_.situation.today.title), days_.day_time(day_.situation.now));
         page_.blank();
         page_.prominent(verdict());
+        add_needs();
+        if (!result_.timetable) add_what_there_is();
         if (result_.timetable) {
             add_now();
             add_next();
@@ -51,6 +53,7 @@ private:
 
     std::string verdict() const {
         if (!result_.timetable) return "NO TIMETABLE for what is left was found.";
+        if (result_.way == Replanned::Way::conditional) return "NO TIMETABLE for what is left was found as things are.";
         const auto late = std::ranges::count_if(result_.pickups, [](const auto& one) { return one.last.has_value(); });
         std::string text = late == 0   ? "Every pickup can be kept."
                            : late == 1 ? "LATE: one pickup cannot be kept."
@@ -64,10 +67,93 @@ private:
                 return text + " The order of work stays.";
             case Replanned::Way::reordered:
                 return text + " Some work changes its order.";
+            case Replanned::Way::conditional:
             case Replanned::Way::impossible:
                 break;
         }
         return text;
+    }
+
+    std::string need_text(const replan::Need& need) const {
+        const std::string person = need.kind == replan::Need::Kind::mended ? "" : words_.person(need.what);
+        switch (need.kind) {
+            case replan::Need::Kind::stays:
+                return fmt::format("{} must stay until {}{}", person, at(need.at),
+                                   need.instead ? " (the hours end " + at(*need.instead) + ")" : "");
+            case replan::Need::Kind::comes:
+                return fmt::format("{} must come at {}{}", person, at(need.at),
+                                   need.instead ? " (the hours begin " + at(*need.instead) + ")" : "");
+            case replan::Need::Kind::back:
+                return fmt::format("{} is away, and must be back by {}", person, at(need.at));
+            case replan::Need::Kind::mended:
+                break;
+        }
+        return fmt::format("{} is broken, and must be mended by {}", words_.equipment(need.what), at(need.at));
+    }
+
+    std::string note_of(const replan::Need& need) const {
+        const std::string when = clock::clock_text(day_.zone.local(need.at));
+        switch (need.kind) {
+            case replan::Need::Kind::stays:
+                return fmt::format("'stays {} until {}'", words_.person(need.what), when);
+            case replan::Need::Kind::comes:
+                return fmt::format("'comes {} {}'", words_.person(need.what), when);
+            case replan::Need::Kind::back:
+                return fmt::format("'back {}' or 'away {} until TIME'", words_.person(need.what),
+                                   words_.person(need.what));
+            case replan::Need::Kind::mended:
+                break;
+        }
+        return fmt::format("'mended {}' or 'broken {} until TIME'", words_.equipment(need.what),
+                           words_.equipment(need.what));
+    }
+
+    /// What must be, which was tried; all that follows on the page is what there is then.
+    void add_needs() {
+        if (result_.way != Replanned::Way::conditional) return;
+        page_.heading("What would make one (it was tried)");
+        std::vector<std::string> notes;
+        for (const replan::Need& need : result_.needs) {
+            page_.paragraph(need_text(need) + ".", 2, 2);
+            notes.push_back(note_of(need));
+        }
+        std::vector<std::string> late;
+        for (const replan::Pickup& pickup : result_.pickups)
+            if (pickup.last)
+                late.push_back(fmt::format("{} is {} late", words_.name(day_.situation.today.orders[pickup.order].name),
+                                           duration_text(pickup.done - pickup.at)));
+        page_.paragraph(
+            fmt::format("Then {}, and the day is as below. Nothing of it is announced before it is noted: {}.",
+                        late.empty() ? "every pickup can be kept" : joined(late), joined(notes)),
+            2, 2);
+    }
+
+    /// Without a timetable: what runs, what can be begun, and how early each order could be ready at best.
+    void add_what_there_is() {
+        page_.heading("Now");
+        Table table({{"until", Align::left, 12}, {"what"}});
+        for (std::size_t k = 0; k < day_.situation.steps.size(); ++k)
+            if (day_.situation.steps[k].state == State::running)
+                table.row({at(day_.situation.steps[k].ready), task(static_cast<ActivityId>(k))});
+        for (const ActivityId id : result_.may_begin) table.row({"can start", task(id)});
+        if (table.empty())
+            page_.paragraph("Nothing is under way.", 2);
+        else
+            page_.table(table, 2);
+        if (!result_.may_begin.empty())
+            page_.paragraph(
+                "'can start': all that it needs is ready; whether hands and equipment are free is yours to "
+                "see.",
+                2, 2);
+        if (result_.earliest.empty()) return;
+        page_.heading("Pickups");
+        Table pickups({{"", Align::left, 12}, {"order"}, {"not ready before", Align::left, 18}});
+        for (const replan::Earliest& one : result_.earliest) {
+            const Order& order = day_.situation.today.orders[one.order];
+            pickups.row({at(order.pickup), words_.name(order.name), at(one.at)});
+        }
+        page_.table(pickups, 2);
+        page_.paragraph("'not ready before': were everybody and everything always free.", 2, 2);
     }
 
     const Row& row_of(ActivityId id) const {
@@ -80,7 +166,7 @@ private:
         std::vector<std::string> names;
         std::set<PersonIndex> seen;  // each once, from when their hands are first wanted
         for (const replan::HandsOn& hands : result_.hands_on)
-            if (hands.step == id && seen.insert(hands.person).second)
+            if (hands.step == id && !hands.washing && seen.insert(hands.person).second)
                 names.push_back(from(hands.person, hands.span.from, day_.situation.now));
         const Row& row = row_of(id);
         for (const HandsUse& hands : row.hands)
@@ -101,43 +187,145 @@ private:
         return ids;
     }
 
-    void step_row(Table& table, const std::string& time, ActivityId id) const {
+    /// A line of what is to be done. Lines of one minute: first the ovens, as in the timetable.
+    struct Line {
+        Instant at;
+        int rank = 0;
+        std::vector<std::string> cells;  ///< time, what, with, who
+    };
+
+    std::vector<std::string> step_cells(const std::string& time, ActivityId id) const {
         const Row& row = row_of(id);
-        table.row({time, task(id), equipment_text(row, {row.start, row.end}, words_, days_, false), who(id)});
+        return {time, task(id), equipment_text(row, {row.start, row.end}, words_, days_, false), who(id)};
     }
 
     static Table steps_table(const std::string& time) {
         return Table({{time, Align::left, 12}, {"what"}, {"with", Align::left, 14}, {"who", Align::left, 14}});
     }
 
+    static void add_lines(Table& table, std::vector<Line> lines) {
+        std::ranges::stable_sort(lines, {}, [](const Line& line) { return std::pair(line.at, line.rank); });
+        for (Line& line : lines) table.row(std::move(line.cells));
+    }
+
+    std::vector<std::string> turn_cells(const std::string& time, std::size_t index) const {
+        const OvenEvent& event = result_.timetable->oven[index];
+        return {time, "* " + oven_turn_text(static_cast<std::int32_t>(index), subject_, days_),
+                words_.equipment(event.oven), event.by ? words_.person(*event.by) : ""};
+    }
+
+    std::vector<std::string> washing_cells(const std::string& time, const Row& row, PersonIndex person) const {
+        return {time, "wash up after " + words_.step(row.component, row.step), "", words_.person(person)};
+    }
+
+    /// Washing up after what has begun and what has not, from `from` to before `to`.
+    std::vector<Line> washing(Instant from, Instant to, bool until) const {
+        std::vector<Line> lines;
+        const auto add = [&](const Row& row, PersonIndex person, Span span) {
+            if (span.from < from || span.from >= to) return;
+            lines.push_back({span.from, 2, washing_cells(at(until ? span.to : span.from), row, person)});
+        };
+        for (const replan::HandsOn& hands : result_.hands_on)
+            if (hands.washing) add(row_of(hands.step), hands.person, hands.span);
+        for (const Row& row : result_.timetable->rows)
+            for (const HandsUse& hands : row.hands)
+                if (hands.washing) add(row, hands.person, hands.span);
+        return lines;
+    }
+
+    std::vector<Line> turns(Instant from, Instant to, bool now) const {
+        std::vector<Line> lines;
+        const auto& events = result_.timetable->oven;
+        for (std::size_t k = 0; k < events.size(); ++k)
+            if (events[k].kind != OvenEvent::Kind::hot && from <= events[k].at && events[k].at < to)
+                lines.push_back({events[k].at, 1, turn_cells(now ? "now" : at(events[k].at), k)});
+        return lines;
+    }
+
+    /// The last turn of an oven before now, where it is on since, or heats, and nothing that runs is in it.
+    std::vector<Line> ovens_on() const {
+        std::vector<Line> lines;
+        const Instant now = day_.situation.now;
+        const auto& events = result_.timetable->oven;
+        for (std::size_t oven = 0; oven < day_.situation.today.kitchen.equipment.size(); ++oven) {
+            std::optional<std::size_t> last;
+            for (std::size_t k = 0; k < events.size(); ++k)
+                if (events[k].oven == static_cast<EquipmentIndex>(oven) && events[k].at < now &&
+                    events[k].kind != OvenEvent::Kind::hot)
+                    last = k;
+            if (!last || events[*last].kind == OvenEvent::Kind::off || day_.situation.usable_from[oven] > now) continue;
+            const auto hot = hot_after(*result_.timetable, *last);
+            std::vector<std::string> cells{
+                "",
+                fmt::format("* at {} since {}{}", temperature_text(*events[*last].temperature), at(events[*last].at),
+                            hot && *hot > now ? ", ready " + at(*hot) : ""),
+                words_.equipment(static_cast<EquipmentIndex>(oven)), ""};
+            if (!is_loaded(static_cast<EquipmentIndex>(oven))) lines.push_back({events[*last].at, 0, std::move(cells)});
+        }
+        return lines;
+    }
+
+    bool is_loaded(EquipmentIndex oven) const {
+        for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
+            if (day_.situation.steps[k].state != State::running) continue;
+            const Row& row = row_of(static_cast<ActivityId>(k));
+            if (std::ranges::any_of(row.equipment, [&](const EquipmentUse& use) { return use.equipment == oven; }))
+                return true;
+        }
+        return false;
+    }
+
+    static void append(std::vector<Line>& lines, std::vector<Line> more) {
+        lines.insert(lines.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+    }
+
     void add_now() {
         page_.heading("Now");
-        Table table = steps_table("until");
+        const Instant now = day_.situation.now;
+        std::vector<Line> lines;
         for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
             const replan::StepState& step = day_.situation.steps[k];
             const auto id = static_cast<ActivityId>(k);
-            if (step.state == State::running) step_row(table, at(step.ready), id);
+            if (step.state == State::running) lines.push_back({now - Minutes{1}, 0, step_cells(at(step.ready), id)});
         }
+        append(lines, washing(now, now + Minutes{1}, true));
+        append(lines, turns(now, now + Minutes{1}, true));
+        append(lines, ovens_on());
         for (const ActivityId id : waiting_by_start())
-            if (row_of(id).start == day_.situation.now) step_row(table, "start", id);
-        if (table.empty())
+            if (row_of(id).start == now) lines.push_back({now, 3, step_cells("start", id)});
+        if (lines.empty()) {
             page_.paragraph("Nothing is under way.", 2);
-        else
+        } else {
+            Table table = steps_table("until");
+            add_lines(table, std::move(lines));
             page_.table(table, 2);
+        }
         for (const replan::Free& free : result_.free)
             page_.paragraph(words_.person(free.person) + (free.until ? " is free until " + at(*free.until) + "."
                                                                      : " has nothing to do any more."),
                             2);
     }
 
+    /// The next few steps, and what is to be done to ovens and washed up before the last of them.
     void add_next() {
-        Table table = steps_table("start");
-        std::size_t count = 0;
-        for (const ActivityId id : waiting_by_start())
-            if (row_of(id).start > day_.situation.now && count++ < kNextSteps)
-                step_row(table, at(row_of(id).start), id);
-        if (table.empty()) return;
+        const Instant from = day_.situation.now + Minutes{1};
+        std::vector<Line> lines;
+        Instant to = Instant::max();
+        for (const ActivityId id : waiting_by_start()) {
+            const Instant start = row_of(id).start;
+            if (start < from) continue;
+            if (lines.size() == kNextSteps) {
+                to = start;
+                break;
+            }
+            lines.push_back({start, 3, step_cells(at(start), id)});
+        }
+        append(lines, turns(from, to, false));
+        append(lines, washing(from, to, false));
+        if (lines.empty()) return;
         page_.heading("Next");
+        Table table = steps_table("start");
+        add_lines(table, std::move(lines));
         page_.table(table, 2);
     }
 
@@ -169,7 +357,7 @@ private:
                      {"is", Align::right, 12}});
         for (const replan::Pickup& pickup : result_.pickups)
             table.row({at(pickup.at), words_.name(day_.situation.today.orders[pickup.order].name), at(pickup.done),
-                       pickup.before ? margin_text(pickup.at - *pickup.before) : "",
+                       pickup.before ? margin_text(pickup.told - *pickup.before) : "",
                        margin_text(pickup.at - pickup.done)});
         page_.table(table, 2);
     }
@@ -369,9 +557,44 @@ private:
                 "decide what may be served.");
     }
 
+    std::string question(const replan::Question& one) const {
+        const std::string entry = one.entry ? fmt::format(" If the note is wrong, 'undo {}'.", *one.entry) : "";
+        switch (one.kind) {
+            case replan::Question::Kind::needs_open:
+                return fmt::format(
+                    "{} has begun at {}, but {}, which it needs, is ready at {} as far as is known. Is "
+                    "that so?{}",
+                    task(one.step), at(one.at), task(*one.other), at(*one.expected), entry);
+            case replan::Question::Kind::not_started:
+                return fmt::format("{} is finished at {}, but was to start at {}, and no start is noted. Is that so?{}",
+                                   task(one.step), at(one.at), at(*one.expected), entry);
+            case replan::Question::Kind::too_hot:
+                break;
+        }
+        return fmt::format(
+            "{}: {} at {}, out of the oven and off the hob? Food that holds water gets no hotter than "
+            "100 C.{}",
+            task(one.step), temperature_text(one.reading), at(one.at), entry);
+    }
+
+    /// Who or what is missing, where that may be why there is nothing.
+    void add_missing(std::vector<std::string>& remarks) const {
+        if (result_.way != Replanned::Way::impossible && result_.way != Replanned::Way::conditional) return;
+        const replan::Situation& day = day_.situation;
+        const auto now = [&](const Span& gap) { return gap.from <= day.now && day.now < gap.to; };
+        for (std::size_t k = 0; k < day.away.size(); ++k)
+            if (std::ranges::any_of(day.away[k], now))
+                remarks.push_back(words_.person(static_cast<PersonIndex>(k)) + " is away.");
+        for (std::size_t k = 0; k < day.broken.size(); ++k)
+            if (std::ranges::any_of(day.broken[k], now))
+                remarks.push_back(words_.equipment(static_cast<EquipmentIndex>(k)) + " is broken.");
+    }
+
     void add_remarks() {
         std::vector<std::string> remarks;
+        for (const replan::Question& one : day_.situation.questions) remarks.push_back(question(one));
         add_interruptions(remarks);
+        add_missing(remarks);
         for (const ActivityId id : result_.overdue)
             remarks.push_back(fmt::format("{}: should have started at {}, and nothing is noted; taken as not started.",
                                           task(id), at(*day_.situation.steps[id].announced)));

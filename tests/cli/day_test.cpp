@@ -16,6 +16,7 @@ using oventide::test::Folder;
 using oventide::test::kSmallPlan;
 using oventide::test::Result;
 using oventide::test::run;
+using oventide::test::small_plan_with;
 
 std::string text_of(const std::string& path) {
     std::ifstream file(path, std::ios::binary);
@@ -139,6 +140,62 @@ TEST_CASE("a day: published, noted, replanned") {
     CHECK(day.tell({"replan"}).output.find("Nothing changes.") != std::string::npos);
 }
 
+TEST_CASE("a probe's unit may stand there, close or not; without one it is degrees Celsius") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    for (const std::vector<std::string>& words :
+         {std::vector<std::string>{"30C"}, {"30", "C"}, {"30"}, {"30 C"}, {"30C", "at", "12:50"}}) {
+        std::vector<std::string> note{"note", "probe", "plum-tart.1.mix"};
+        note.insert(note.end(), words.begin(), words.end());
+        const Result result = day.tell(note);
+        CHECK_MESSAGE(result.code == 0, result.errors);
+        CHECK_MESSAGE(result.output.find(" 30C\n") != std::string::npos, result.output);
+    }
+}
+
+TEST_CASE("on-time with nothing new is no mistake: the other notes count") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const Result both = day.tell({"replan", "--note", "on-time", "--note", "away Ada until 13:20"});
+    CHECK(both.code == 0);
+    CHECK(both.errors.find("on-time: all that was announced until now is noted already") != std::string::npos);
+    CHECK(day.journal().find("left Ada") != std::string::npos);
+    const Result alone = day.tell({"note", "on-time"});
+    CHECK(alone.code == 0);
+    CHECK(alone.output == "");
+}
+
+TEST_CASE("an option that takes one value takes one each time: the plan may stand behind it") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    CHECK(run({.words = {"replan", "--note", "away Ada until 13:20", "--note", "back Ada", day.plan},
+               .environment = {{"OVENTIDE_NOW", day.now}}})
+              .code == 0);
+    CHECK(run({.words = {"checklist", "--person", "Ada", day.plan}}).code == 0);
+    CHECK(run({.words = {"calendar", "--person", "Ada", day.plan}}).code == 0);
+}
+
+TEST_CASE("what is next counts the oven; a late cook is told who must stay, and a question is asked in so many words") {
+    Day day;
+    day.plan = day.folder.file("day.toml", small_plan_with("\"06:00-20:00\"", "[\"Sat 06:00-15:50\"]"));
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const Result calm = day.tell({"replan"});
+    CHECK(calm.output.find("* switch on, 180 C") != std::string::npos);
+    CHECK(calm.output.find("* switch off") != std::string::npos);
+    day.now = "2026-10-03T14:20Z";  // 15:20: 34 minutes of work, the oven is on, and the hours end 15:50
+    const std::string before = day.journal();
+    const Result late = day.tell({"replan"});
+    CHECK(late.code == 1);
+    CHECK(late.output.find("Ada must stay until 15:54 (the hours end 15:50)") != std::string::npos);
+    CHECK(late.output.find("Pickups") != std::string::npos);
+    CHECK(day.journal() == before);
+    const Result stays = day.tell({"replan", "--note", "stays Ada until 15:54"});
+    CHECK(stays.code == 0);
+    CHECK(stays.output.find("Every pickup can be kept.") != std::string::npos);
+    const Result asked = day.tell({"replan", "--note", "finished plum-tart.1.bake"});
+    CHECK(unfolded(asked.output).find("Is that so? If the note is wrong, 'undo") != std::string::npos);
+}
+
 TEST_CASE("an oven that breaks with food in it: the answer says what it takes for true, and what to note") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
@@ -200,6 +257,11 @@ TEST_CASE("what cannot be noted is refused, says why, and is not in the journal"
         {"not under way", {"note", "runs-long", "plum-tart.1.mix", "5"}, "note first when it started"},
         {"a whole night long", {"note", "runs-long", "plum-tart.1.mix", "9999"}, "no number of minutes"},
         {"no temperature", {"note", "probe", "plum-tart.1.mix", "warm"}, "write it like 21.5"},
+        {"a time without at", {"note", "started", "plum-tart.1.mix", "12:30"}, "'at' is lacking"},
+        {"a time without until", {"note", "away", "Ada", "14:30"}, "'until' or 'at' is lacking"},
+        {"a time with a point", {"note", "away", "Ada", "until", "8.30"}, "'8.30' is not a time of the day"},
+        {"stays for ever", {"note", "stays", "Ada"}, "until when does Ada stay?"},
+        {"comes after all hours", {"note", "comes", "Ada", "21:00"}, "until when?"},
         {"undone what is not there", {"note", "undo", "77"}, "77"},
         {"a note for the replan", {"replan", "--note", "started plum-tart.1.mux"}, "perhaps: plum-tart.1.mix"},
         {"a dry note", {"replan", "--dry-run", "--note", "undo 77"}, "77"},

@@ -43,6 +43,7 @@ inline std::vector<Event> events() {
             Arrived{"Old \"Tom\"", at(70)},
             PickupMoved{"Village hall\n\\ by", at(700)},
             Finished{"tart-case.1.mix", at(25)},
+            Stays{"Old \"Tom\"", at(800), at(827)},
             TakenBack{4}};
 }
 

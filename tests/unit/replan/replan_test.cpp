@@ -414,3 +414,175 @@ TEST_CASE("a load stays in the oven until it is out, broken or not: nothing is p
             }
         }
 }
+
+namespace {
+
+/// The evening's dough must lie ten hours; Ada is there in the evening until 19:00, and Ben on the morrow.
+std::string evening_and_morrow() {
+    return R"(
+timezone = "UTC"
+[kitchen]
+[[kitchen.crew]]
+name  = "Ada"
+hours = ["Fri 17:00-19:00"]
+[[kitchen.crew]]
+name  = "Ben"
+hours = ["Sat 04:00-12:00"]
+[[kitchen.mixer]]
+[[kitchen.fridge]]
+shelves = 4
+[[kitchen.oven]]
+trays = 2
+heats = "10 C/min"
+cools = "5 C/min"
+[[order]]
+name   = "Ladder Street"
+pickup = 2026-10-03T08:00:00
+items  = { bun = 12 }
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "knead", takes = "20 min", hands = true, uses = "mixer", wash = "6 min" },
+  { name = "rest",  takes = "10 h", keeps = "2 h", uses = "fridge", within = "10 min" },
+  { name = "bake",  takes = "30 min", oven = "200 C", tray = 12, hands = { first = "2 min", last = "2 min" } },
+]
+)";
+}
+
+}  // namespace
+
+TEST_CASE("nobody's hours are long enough: who must stay, until when at least, and the day as it is then") {
+    Day day(evening_and_morrow());
+    REQUIRE(day.planned.timetable);
+    // 18:48, and nothing is begun: kneading and washing up take 26 minutes, so 19:14 by the plan's own figures.
+    const Instant now = *day.planned.timetable->alarm;
+    const Instant ends = day.planned.plan.kitchen.crew[0].hours[0].to;
+    const Instant asked = ends - Minutes{12};
+    REQUIRE(now < asked);
+    const Replanned result = day.replan(asked);
+    REQUIRE(result.way == Replanned::Way::conditional);
+    REQUIRE(result.needs.size() == 1);
+    CHECK(result.needs[0].kind == replan::Need::Kind::stays);
+    CHECK(result.needs[0].what == 0);
+    CHECK(result.needs[0].at == asked + Minutes{26});
+    CHECK(result.needs[0].instead == ends);
+    REQUIRE(result.timetable);
+    CHECK(!result.pickups[0].last);
+
+    SUBCASE("noted, the same timetable is found as things are") {
+        day.note(journal::Stays{"Ada", ends, asked + Minutes{26}});
+        const Replanned noted = day.replan(asked);
+        CHECK(noted.way != Replanned::Way::conditional);
+        REQUIRE(noted.timetable);
+        CHECK(noted.outcome.schedule->start == result.outcome.schedule->start);
+    }
+    SUBCASE("a minute less does not do") {
+        day.note(journal::Stays{"Ada", ends, asked + Minutes{25}});
+        CHECK(day.replan(asked).way == Replanned::Way::conditional);
+    }
+}
+
+TEST_CASE("somebody is away and nobody knows until when: that is named, and by when they must be back") {
+    Day day(evening_and_morrow());
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.planned.plan.kitchen.crew[0].hours[0].from;
+    day.note(journal::Left{"Ada", now, std::nullopt});
+    const Replanned result = day.replan(now);
+    REQUIRE(result.way == Replanned::Way::conditional);
+    REQUIRE(result.needs.size() == 1);
+    CHECK(result.needs[0].kind == replan::Need::Kind::back);
+    CHECK(result.needs[0].at == now + Minutes{60});  // of those tried, the last before 18:34, when 26 minutes are left
+    REQUIRE(day.situation(now).away[0].size() == 1);
+
+    day.note(journal::Stays{"Ada", now + Minutes{30}, now + Minutes{120}});  // what is said last counts
+    CHECK(day.replan(now).way != Replanned::Way::conditional);
+}
+
+TEST_CASE("nothing helps: what can be begun, and how early it could be at best") {
+    Day day(evening_and_morrow());
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.planned.plan.kitchen.crew[1].hours[0].to + Minutes{300};  // all have gone home long ago
+    const Replanned result = day.replan(now);
+    REQUIRE(result.way == Replanned::Way::impossible);
+    CHECK(result.may_begin == std::vector<ActivityId>{day.id("bun.1.knead")});
+    REQUIRE(result.earliest.size() == 1);
+    CHECK(result.earliest[0].at >= now + Minutes{20 + 600 + 30});
+    CHECK(result.earliest[0].at <= now + Minutes{20 + 600 + 30 + 20});  // and the oven is cold
+    CHECK(!result.diagnosis.empty());
+}
+
+TEST_CASE("notes that hardly can be: they count, and are asked about") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Row& prove = day.row("bun.1.prove");
+    const Instant now = mix.start - Minutes{60};
+    using Kind = replan::Question::Kind;
+    SUBCASE("nothing strange, nothing asked") {
+        day.as_told(prove.ready);
+        CHECK(day.situation(prove.ready).questions.empty());
+    }
+    SUBCASE("begun before what it needs") {
+        day.note(journal::Started{"bun.1.prove", now});
+        const auto situation = day.situation(now);
+        REQUIRE(situation.questions.size() == 1);
+        const replan::Question& asked = situation.questions[0];
+        CHECK(asked.kind == Kind::needs_open);
+        CHECK(asked.step == day.id("bun.1.prove"));
+        CHECK(asked.other == day.id("bun.1.mix"));
+        CHECK(asked.expected == mix.ready);
+        CHECK(asked.entry == static_cast<std::int32_t>(day.journal.entries.size()));
+        CHECK(situation.steps[day.id("bun.1.prove")].state == State::running);
+    }
+    SUBCASE("finished before it was to start, with no start") {
+        day.note(journal::Finished{"bun.1.mix", now});
+        const auto situation = day.situation(now);
+        REQUIRE(situation.questions.size() == 1);
+        CHECK(situation.questions[0].kind == Kind::not_started);
+        CHECK(situation.questions[0].expected == mix.start);
+        CHECK(situation.steps[day.id("bun.1.mix")].state == State::finished);
+    }
+    SUBCASE("hotter than water can be; in the oven it may be") {
+        day.note(journal::Probe{"bun.1.prove", now, 200'000});
+        day.note(journal::Probe{"bun.1.prove", now, 100'000});
+        day.note(journal::Probe{"bun.1.bake.1", now, 200'000});
+        const auto situation = day.situation(now);
+        REQUIRE(situation.questions.size() == 1);
+        CHECK(situation.questions[0].kind == Kind::too_hot);
+        CHECK(situation.questions[0].reading == 200'000);
+    }
+}
+
+TEST_CASE("a pickup that moves: what the margin was is still against the pickup as it was") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Order& order = day.planned.plan.orders[0];
+    const Instant now = day.planned.timetable->rows.front().start - Minutes{60};
+    day.note(journal::PickupMoved{order.name, order.pickup - Minutes{15}});
+    const Replanned result = day.replan(now);
+    REQUIRE(result.timetable);
+    CHECK(result.pickups[0].told == order.pickup);
+    CHECK(result.pickups[0].at == order.pickup - Minutes{15});
+    CHECK(result.pickups[0].told - *result.pickups[0].before == Minutes{15});
+}
+
+TEST_CASE("who is free counts the oven's turns; washing up is told from the work itself") {
+    Day day(evening_and_morrow());
+    REQUIRE(day.planned.timetable);
+    const Instant knead = day.row("bun.1.knead").start;
+    day.as_told(knead + Minutes{3});
+    const Replanned evening = day.replan(knead + Minutes{3});
+    REQUIRE(evening.hands_on.size() == 2);
+    CHECK(std::ranges::count(evening.hands_on, true, &replan::HandsOn::washing) == 1);
+    for (const replan::HandsOn& one : evening.hands_on)
+        if (one.washing) CHECK(one.span.from == knead + Minutes{20});
+
+    const Instant on = day.planned.timetable->oven.front().at;
+    REQUIRE(day.planned.timetable->oven.front().kind == OvenEvent::Kind::on);
+    Day morrow(evening_and_morrow());
+    morrow.as_told(on - Minutes{10});
+    const Replanned morning = morrow.replan(on - Minutes{10});
+    REQUIRE(morning.free.size() == 1);
+    CHECK(morning.free[0].until == on);
+}

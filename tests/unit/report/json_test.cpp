@@ -341,7 +341,15 @@ TEST_CASE("json: a replanned day is as documented") {
     result.pickups.front().held_up.push_back({replan::HoldUp::Cause::busy, step, step, 0});
     result.ways.push_back({replan::WayOut::Kind::leave_out, 0, {{0, Minutes{5}}}});
     result.hands_on.push_back({0, step, {first.start, first.ready}});
+    result.timetable->rows.back().hands.push_back({0, {first.ready, first.ready + Minutes{300}}, true});
     result.free.push_back({0, first.ready});
+    for (const auto& instead : {std::optional<Instant>{}, std::optional<Instant>{first.ready}})
+        result.needs.push_back({replan::Need::Kind::stays, 0, first.ready, instead});
+    result.may_begin.push_back(step);
+    result.earliest.push_back({0, first.ready});
+    situation.questions.push_back(
+        {replan::Question::Kind::needs_open, step, step, first.start, first.ready, 0, std::nullopt});
+    situation.questions.push_back({replan::Question::Kind::too_hot, step, {}, first.start, {}, 200'000, 3});
     situation.interruptions.push_back({step, 0, {first.start, first.ready}, false, false, Minutes{3}, 2});
     situation.interruptions.push_back({step, 0, {first.start, first.ready}, true, true, Minutes{0}, std::nullopt});
     result.broken.push_back({step, "bun / fill keeps 1 h", Minutes{3}});

@@ -1,0 +1,262 @@
+#include "replan/needs.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "oventide/slack.hpp"
+
+namespace oventide::replan {
+namespace {
+
+/// Tried one after the other: somebody stays so much longer, or comes so much earlier.
+constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
+/// Somebody is back, or something is mended, so much later than now.
+constexpr std::array kLater{Minutes{240}, Minutes{120}, Minutes{60}, Minutes{30}};
+/// Who left so long ago may be asked to stay.
+constexpr Minutes kJustLeft{60};
+
+std::vector<Span> merged(std::vector<Span> spans) {
+    std::ranges::sort(spans, {}, &Span::from);
+    std::vector<Span> result;
+    for (const Span& span : spans) {
+        if (span.from >= span.to) continue;
+        if (!result.empty() && span.from <= result.back().to)
+            result.back().to = std::max(result.back().to, span.to);
+        else
+            result.push_back(span);
+    }
+    return result;
+}
+
+class Seeker {
+public:
+    Seeker(const Plan& plan, const Situation& situation, const Attempt& attempt)
+        : plan_(plan), situation_(situation), attempt_(attempt) {}
+
+    std::optional<Possible> seek() {
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
+            if (is_away(person))
+                if (auto found = back(person)) return found;
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
+            if (auto found = stays(person)) return found;
+        for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
+            if (is_broken(equipment))
+                if (auto found = mended(equipment)) return found;
+        return everything();
+    }
+
+private:
+    bool is_away(std::size_t person) const {
+        return std::ranges::any_of(situation_.away[person], [&](const Span& gap) { return gap.to > situation_.now; });
+    }
+    bool is_broken(std::size_t equipment) const {
+        return std::ranges::any_of(situation_.broken[equipment],
+                                   [&](const Span& gap) { return gap.to > situation_.now; });
+    }
+
+    /// Their own hours again from `at` on.
+    void bring_back(Situation& day, std::size_t person, Instant at) const {
+        std::vector<Span> hours = day.today.kitchen.crew[person].hours;
+        for (const Span& gap : situation_.away[person])
+            for (const Span& own : plan_.kitchen.crew[person].hours)
+                hours.push_back({std::max({gap.from, own.from, at}), std::min(gap.to, own.to)});
+        day.today.kitchen.crew[person].hours = merged(std::move(hours));
+    }
+
+    void mend(Situation& day, std::size_t equipment, Instant at) const {
+        std::vector<Span> closed = plan_.kitchen.equipment[equipment].closed;
+        for (const Span& gap : situation_.broken[equipment]) closed.push_back({gap.from, std::min(gap.to, at)});
+        day.today.kitchen.equipment[equipment].closed = merged(std::move(closed));
+        day.usable_from[equipment] = std::min(day.usable_from[equipment], at);
+    }
+
+    /// The latest that was found to do.
+    template <class Change>
+    std::optional<Possible> by(Need need, Change change) const {
+        const auto tried = [&](Instant at) -> std::optional<Possible> {
+            Situation day = situation_;
+            change(day, at);
+            if (!attempt_(day)) return std::nullopt;
+            need.at = at;
+            return Possible{std::move(day), {need}};
+        };
+        auto now = tried(situation_.now);
+        if (!now) return std::nullopt;
+        for (const Minutes later : kLater)
+            if (auto found = tried(situation_.now + later)) return found;
+        return now;
+    }
+
+    std::optional<Possible> back(std::size_t person) const {
+        return by({Need::Kind::back, static_cast<std::int32_t>(person), {}, {}},
+                  [&](Situation& day, Instant at) { bring_back(day, person, at); });
+    }
+
+    std::optional<Possible> mended(std::size_t equipment) const {
+        return by({Need::Kind::mended, static_cast<std::int32_t>(equipment), {}, {}},
+                  [&](Situation& day, Instant at) { mend(day, equipment, at); });
+    }
+
+    /// Nobody who is away stays longer.
+    std::vector<Span> longer(std::size_t person, Minutes by) const {
+        std::vector<Span> hours = situation_.today.kitchen.crew[person].hours;
+        if (is_away(person)) return hours;
+        for (Span& own : hours) {
+            if (own.to + kJustLeft <= situation_.now) continue;
+            if (own.from > situation_.now) own.from = std::max(situation_.now, own.from - by);
+            own.to += by;
+        }
+        return merged(std::move(hours));
+    }
+
+    std::optional<Possible> stays(std::size_t person) const {
+        for (const Minutes by : kLonger) {
+            Situation day = situation_;
+            day.today.kitchen.crew[person].hours = longer(person, by);
+            const auto trial = attempt_(day);
+            if (!trial) continue;
+            return least(std::move(day), {person}, *trial);
+        }
+        return std::nullopt;
+    }
+
+    /// No more than what the timetable has work for; all of it, where it does not do with less.
+    Possible least(Situation day, const std::vector<std::size_t>& people, const Trial& trial) const {
+        Situation less = day;
+        for (const std::size_t person : people) {
+            less.today.kitchen.crew[person].hours = as_worked(day, person, work_of(person, trial));
+        }
+        if (attempt_(less)) day = std::move(less);
+        std::vector<Need> needs;
+        for (const std::size_t person : people) add_needs(day, person, needs);
+        return {std::move(day), std::move(needs)};
+    }
+
+    /// Their hours, and in one piece with them what there is work for beyond.
+    std::vector<Span> as_worked(const Situation& day, std::size_t person, const std::vector<Span>& work) const {
+        std::vector<Span> hours;
+        for (const Span& longer : day.today.kitchen.crew[person].hours) {
+            Span needed{longer.to, longer.from};
+            const auto meet = [&](const Span& span) {
+                if (span.from >= longer.to || span.to <= longer.from || span.from >= span.to) return;
+                needed = {std::min(needed.from, span.from), std::max(needed.to, span.to)};
+            };
+            for (const Span& own : situation_.today.kitchen.crew[person].hours) meet(own);
+            for (const Span& one : work) meet(one);
+            hours.push_back(needed);
+        }
+        return merged(std::move(hours));
+    }
+
+    std::vector<Span> work_of(std::size_t person, const Trial& trial) const {
+        std::vector<Span> spans;
+        const Project& project = trial.expansion.project;
+        for (ActivityId id = 0; id < static_cast<ActivityId>(trial.happened.size()); ++id)
+            for (std::size_t k = 0; k < project.activities[id].demands.size(); ++k) {
+                const auto& info = trial.expansion.resources[trial.schedule.chosen[id][k]];
+                if (info.person != static_cast<PersonIndex>(person) || trial.happened[id]) continue;
+                const Interval work = demand_interval(project, trial.schedule, id, static_cast<int>(k));
+                spans.push_back(
+                    {trial.expansion.origin + Minutes{work.from}, trial.expansion.origin + Minutes{work.to}});
+            }
+        return spans;
+    }
+
+    /// What the hours of that day are more than they were.
+    void add_needs(const Situation& day, std::size_t person, std::vector<Need>& needs) const {
+        const auto what = static_cast<std::int32_t>(person);
+        const auto& own = situation_.today.kitchen.crew[person].hours;
+        for (const Span& now : day.today.kitchen.crew[person].hours) {
+            std::optional<Span> first, last;
+            for (const Span& was : own)
+                if (was.from < now.to && now.from <= was.to) {
+                    if (!first) first = was;
+                    last = was;
+                }
+            if (!first) {
+                needs.push_back({Need::Kind::comes, what, now.from, std::nullopt});
+                needs.push_back({Need::Kind::stays, what, now.to, std::nullopt});
+                continue;
+            }
+            if (now.from < first->from) needs.push_back({Need::Kind::comes, what, now.from, first->from});
+            if (now.to > last->to) needs.push_back({Need::Kind::stays, what, now.to, last->to});
+        }
+    }
+
+    /// Everybody longer, nobody away, everything mended.
+    std::optional<Possible> everything() const {
+        Situation day = situation_;
+        std::vector<Need> needs;
+        std::vector<std::size_t> people;
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person) {
+            day.today.kitchen.crew[person].hours = longer(person, kLonger.back());
+            if (!is_away(person)) {
+                people.push_back(person);
+                continue;
+            }
+            bring_back(day, person, situation_.now);
+            needs.push_back({Need::Kind::back, static_cast<std::int32_t>(person), situation_.now, {}});
+        }
+        for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment) {
+            if (!is_broken(equipment)) continue;
+            mend(day, equipment, situation_.now);
+            needs.push_back({Need::Kind::mended, static_cast<std::int32_t>(equipment), situation_.now, {}});
+        }
+        const auto trial = attempt_(day);
+        if (!trial) return std::nullopt;
+        Possible possible = least(std::move(day), people, *trial);
+        possible.needs.insert(possible.needs.begin(), needs.begin(), needs.end());
+        return possible;
+    }
+
+    const Plan& plan_;
+    const Situation& situation_;
+    const Attempt& attempt_;
+};
+
+/// The least starts, were there always enough of everything and no limit between steps.
+std::optional<std::vector<Time>> least_starts(const Left& left) {
+    Project project = left.expansion.project;
+    std::erase_if(project.lags, [](const Lag& lag) { return lag.lag < 0; });
+    Schedule before;
+    std::vector<Time> from;
+    for (Activity& activity : project.activities) {
+        activity.demands.clear();
+        activity.keep = kNever;
+        if (!left.happened[from.size()]) activity.due = kNever;
+        from.push_back(activity.release);
+        before.start.push_back(activity.release);
+        before.chosen.emplace_back();
+    }
+    complete(project, before);
+    const KeptOrders kept{left.happened, std::vector<std::vector<Interval>>(project.activities.size())};
+    return least_shift(project, before, kept, from);
+}
+
+}  // namespace
+
+std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt) {
+    return Seeker(plan, situation, attempt).seek();
+}
+
+void without_timetable(const Plan& today, const Left& left, Replanned& result) {
+    const auto starts = least_starts(left);
+    if (!starts) return;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(left.happened.size()); ++id)
+        if (!left.happened[id] && (*starts)[id] == left.now) result.may_begin.push_back(id);
+    for (std::int32_t order = 0; order < static_cast<std::int32_t>(today.orders.size()); ++order) {
+        std::optional<Instant> ready;
+        for (ActivityId id = 0; id < static_cast<ActivityId>(left.happened.size()); ++id) {
+            const Batch& batch = left.expansion.batches[left.expansion.tasks[id].batch];
+            const auto serves = [&](const Batch::Sale& sale) { return sale.order == order; };
+            if (std::ranges::none_of(batch.sales, serves)) continue;
+            const Time end = (*starts)[id] + left.expansion.project.activities[id].duration;
+            const Instant at = left.expansion.origin + Minutes{end};
+            ready = std::max(ready.value_or(at), at);
+        }
+        if (ready) result.earliest.push_back({order, *ready});
+    }
+}
+
+}  // namespace oventide::replan

@@ -1,0 +1,35 @@
+#pragma once
+/// Where there is no timetable as things are: what must be for there to be one, tried.
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "oventide/replan.hpp"
+#include "replan/left.hpp"
+
+namespace oventide::replan {
+
+/// A day that has a timetable, and what makes it different from the day as it is.
+struct Possible {
+    Situation situation;
+    std::vector<Need> needs;
+};
+
+/// The timetable of a day, quickly; empty where none is found.
+struct Trial {
+    Expansion expansion;
+    std::vector<char> happened;
+    Schedule schedule;
+};
+using Attempt = std::function<std::optional<Trial>(const Situation&)>;
+
+/// The first that helps: somebody who is away comes back, somebody stays longer or comes earlier, what is broken until
+/// nobody knows when is mended; each alone, then all together. As late, and as little, as was found.
+std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt);
+
+/// Of a day without a timetable: what can begin now, and how early each order could be ready, were nothing and nobody
+/// ever busy.
+void without_timetable(const Plan& today, const Left& left, Replanned& result);
+
+}  // namespace oventide::replan
