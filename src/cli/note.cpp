@@ -47,8 +47,11 @@ struct Wrong {
     std::string advice;
 };
 
-/// Two figures, a colon, two figures; the day on which it is nearest to now.
-std::optional<Instant> clock_time(const std::string& text, const NoteContext& context) {
+/// So long after an instant lies the middle of the day that follows it.
+constexpr Minutes kHalfADay{12 * 60};
+
+/// Two figures, a colon, two figures; the day on which it is nearest to `around`.
+std::optional<Instant> clock_time(const std::string& text, const NoteContext& context, Instant around) {
     int hour = 0;
     int minute = 0;
     const std::size_t colon = text.find(':');
@@ -58,11 +61,11 @@ std::optional<Instant> clock_time(const std::string& text, const NoteContext& co
     const auto second = std::from_chars(data + colon + 1, data + text.size(), minute);
     if (first.ptr != data + colon || second.ptr != data + text.size()) return std::nullopt;
     if (hour < 0 || hour > 23 || minute < 0 || minute > 59) return std::nullopt;
-    clock::LocalTime today = context.zone.local(context.now);
+    clock::LocalTime today = context.zone.local(around);
     today.minute = hour * 60 + minute;
     std::optional<Instant> nearest;
     const auto offer = [&](Instant at) {
-        if (!nearest || std::chrono::abs(at - context.now) < std::chrono::abs(*nearest - context.now)) nearest = at;
+        if (!nearest || std::chrono::abs(at - around) < std::chrono::abs(*nearest - around)) nearest = at;
     };
     for (const int days : {0, -1, 1}) {
         const clock::Reading reading = context.zone.read(clock::add_days(today, days));
@@ -126,7 +129,8 @@ private:
 
     /// "... until 07:30" at the end is no part of the name.
     void take_time(std::vector<std::string>& words, const char* before, std::string& time) const {
-        if (words.size() < 2 || words[words.size() - 2] != before || !clock_time(words.back(), context_)) return;
+        if (words.size() < 2 || words[words.size() - 2] != before || !clock_time(words.back(), context_, context_.now))
+            return;
         time = words.back();
         words.resize(words.size() - 2);
     }
@@ -150,7 +154,7 @@ private:
         const std::string& last = words.back();
         const std::string& before = words[words.size() - 2];
         if (before == "until" || before == "at")
-            return clock_time(last, context_) ||
+            return clock_time(last, context_, context_.now) ||
                    say(fmt::format("'{}' is not a time of the day", last), "write it like 05:10");
         if (kind.value != nullptr || !looks_like_time(last)) return true;
         const std::string word = kind.word;
@@ -158,7 +162,7 @@ private:
         const std::string what = lasts ? "'until' or 'at'" : "'at'";
         return say(fmt::format("before the time '{}' {} is lacking", last, what),
                    fmt::format("write it like: {} {} {} {}", kind.word, words.front(), lasts ? "until" : "at",
-                               clock_time(last, context_) ? last : "05:10"));
+                               clock_time(last, context_, context_.now) ? last : "05:10"));
     }
 
     const Kind* find_kind() {
@@ -176,8 +180,11 @@ private:
     }
 
     std::optional<Instant> time_or_now(const std::string& text) {
-        if (text.empty()) return context_.now;
-        const auto at = clock_time(text, context_);
+        return text.empty() ? context_.now : time_near(text, context_.now);
+    }
+
+    std::optional<Instant> time_near(const std::string& text, Instant around) {
+        const auto at = clock_time(text, context_, around);
         if (!at) say(fmt::format("'{}' is not a time of the day", text), "write it like 05:10");
         return at;
     }
@@ -230,7 +237,7 @@ private:
     NoteReading event(const std::string& kind, Instant at) {
         std::optional<Instant> until;
         if (!until_.empty()) {
-            until = time_or_now(until_);
+            until = time_near(until_, at + kHalfADay);
             if (!until) return refuse();
         }
         if (kind == "started") return noted(journal::Started{name_, at});
@@ -244,7 +251,7 @@ private:
         if (kind == "undo") return undo();
         if (kind == "probe") return probe(at);
         if (kind == "runs-long") return runs_long();
-        const auto then = time_or_now(value_);
+        const auto then = time_near(value_, kind == "pickup" ? pickup() : context_.now);
         if (!then) return refuse();
         if (kind == "ready") return noted(journal::WillEnd{name_, *then});
         return noted(journal::PickupMoved{name_, *then});
@@ -272,6 +279,15 @@ private:
         return reading;
     }
 
+    /// Of the order, as it is now.
+    Instant pickup() const {
+        Instant at = std::ranges::find(context_.plan.orders, name_, &Order::name)->pickup;
+        for (const journal::Entry* entry : context_.journal.standing())
+            if (const auto* moved = std::get_if<journal::PickupMoved>(&entry->event); moved && moved->order == name_)
+                at = moved->at;
+        return at;
+    }
+
     const std::vector<Span>& hours() const {
         return std::ranges::find(context_.plan.kitchen.crew, name_, &Person::name)->hours;
     }
@@ -289,9 +305,9 @@ private:
 
     /// Until the hours that follow begin, or until the time given.
     NoteReading comes(const std::optional<Instant>& until) {
-        const auto at = time_or_now(value_);
+        const auto at = time_near(value_, context_.now + kHalfADay - Minutes{60});  // or up to an hour ago
         if (!at) return refuse();
-        std::optional<Instant> to = until;
+        std::optional<Instant> to = until_.empty() ? until : time_near(until_, *at + kHalfADay);
         for (const Span& own : hours())
             if (!to && own.to > *at && own.from - *at < kNightsRest) to = std::max(own.from, *at + Minutes{1});
         if (!to)

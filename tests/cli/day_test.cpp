@@ -153,6 +153,23 @@ TEST_CASE("a probe's unit may stand there, close or not; without one it is degre
     }
 }
 
+TEST_CASE("a time is on the day that is meant: a pickup's near the pickup, an end after the beginning") {
+    Day day;
+    day.now = "2026-10-02T19:00Z";  // the evening before, 20:00 summer time
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const std::pair<std::vector<std::string>, std::string> rows[] = {
+        {{"pickup", "Table one", "15:30"}, "at 2026-10-03T15:30+01:00"},
+        {{"away", "Ada", "until", "19:30"}, "until 2026-10-03T19:30+01:00"},
+        {{"comes", "Ada", "05:30"}, "stays Ada at 2026-10-03T05:30+01:00 until 2026-10-03T06:00+01:00"},
+        {{"stays", "Ada", "until", "20:10"}, "stays Ada at 2026-10-02T20:00+01:00 until 2026-10-02T20:10+01:00"}};
+    for (const auto& [words, says] : rows) {
+        std::vector<std::string> note{"note"};
+        note.insert(note.end(), words.begin(), words.end());
+        const Result result = day.tell(note);
+        CHECK_MESSAGE(result.output.find(says) != std::string::npos, result.output, result.errors);
+    }
+}
+
 TEST_CASE("on-time with nothing new is no mistake: the other notes count") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
