@@ -72,7 +72,7 @@ struct Remark {
     Kind kind = Kind::too_short;
     std::size_t row = 0;  ///< of the timetable
     Minutes planned{0};   ///< what the plan gives it, start to ready
-    Minutes cold{0};      ///< start to end, which is later where it keeps until it is used
+    Minutes cold{0};      ///< start to when the first of it is used
     Duration takes;
     double depth = 0;  ///< m
     // stage

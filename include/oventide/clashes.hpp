@@ -25,9 +25,10 @@ struct Clash {
     /// Who wants it, and what became of each in the timetable.
     struct Claim {
         ActivityId activity = 0;
-        Time alone = 0;   ///< its start when its component is planned alone
-        Time actual = 0;  ///< its start in the timetable
+        Time alone = 0;   ///< its start when its component is planned alone; for washing, of that
+        Time actual = 0;  ///< likewise in the timetable
         ResourceId chosen = 0;
+        bool washing = false;  ///< what is wanted is wanted to wash up after it
     };
     std::vector<Claim> claims;
 };

@@ -188,6 +188,7 @@ struct Hands {
 struct Setting {
     std::optional<MilliCelsius> temperature;  ///< absent: off
     std::optional<Seconds> lasts;             ///< absent in at most one setting: the rest of what the step takes
+    bool fahrenheit = false;                  ///< the cook wrote it so
     Place place;
 };
 
@@ -271,6 +272,7 @@ struct Component {
     std::string name;
     Amount makes;                                            ///< what the formula makes
     std::optional<std::int64_t> bowl_weight;                 ///< milligrams in the mixer's bowl for one `makes`
+    std::optional<std::int64_t> most;                        ///< a batch holds no more, in the unit of `makes`
     std::optional<std::vector<IngredientLine>> ingredients;  ///< of one `makes`; absent: not stated
     Share loss = 0;                      ///< of what goes in, lost before it is what the formula makes
     bool even = false;                   ///< batches alike, rather than full ones and the rest last

@@ -55,13 +55,13 @@ struct WeighedBatch {
     Instant needed;           ///< its first step starts
     std::vector<WeighLine> lines;
     std::vector<DrawnLine> drawn;
-    std::optional<Figure> mass;             ///< of all lines; empty: not known
+    std::optional<Figure> mass;             ///< of all lines; empty: not known, or there are none
     std::optional<std::int64_t> of_flour;   ///< all lines, as in WeighLine
     std::optional<Figure> each;             ///< of a component made by the piece into which nothing else goes
     std::optional<Figure> each_after_loss;  ///< where it loses something
 };
 
-/// Every batch that ingredients go into, by the time when it is needed.
+/// Every batch into which ingredients or other components go, by the time when it is needed.
 std::vector<WeighedBatch> weigh(const Plan& plan, const Timetable& timetable);
 
 struct ShopLine {
@@ -73,6 +73,7 @@ struct ShopLine {
     std::int64_t packs = 0;      ///< rounded up to whole packs
     Figure buy;                  ///< what that makes; pieces are rounded up to whole ones
     Figure over;                 ///< buy less missing
+    std::optional<Figure> mass;  ///< of `buy` where that is a loose volume, and its weight is known
 };
 
 /// What the batches that begin on one day of the plan's zone need of each, as bought.

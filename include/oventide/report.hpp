@@ -15,6 +15,7 @@
 #include "oventide/replan.hpp"
 #include "oventide/safety.hpp"
 #include "oventide/scheduler.hpp"
+#include "oventide/sheet.hpp"
 #include "oventide/timetable.hpp"
 #include "oventide/ways.hpp"
 
@@ -62,6 +63,8 @@ std::string clashes_json(const Subject& subject, const std::vector<Clash>& clash
 /// `people`: whose jobs; empty: everybody's, and those that fall in nobody's hours.
 std::string checklist_text(const Subject& subject, const Style& style, const std::vector<PersonIndex>& people = {});
 std::string checklist_json(const Subject& subject, const std::vector<PersonIndex>& people = {});
+/// For the day sheet, which says the same.
+sheet::Notes sheet_notes(const Subject& subject);
 std::string weigh_text(const Subject& subject, const Style& style);
 std::string weigh_json(const Subject& subject);
 std::string shop_text(const Subject& subject, const Style& style);

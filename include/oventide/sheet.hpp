@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "oventide/clock.hpp"
 #include "oventide/plan.hpp"
@@ -10,8 +11,17 @@
 
 namespace oventide::sheet {
 
+/// What the reports say too, in their words.
+struct Notes {
+    std::vector<std::string> mind;                    ///< cautions
+    std::vector<std::string> ready;                   ///< to have ready before it begins
+    std::vector<std::string> weighed;                 ///< to have weighed out
+    std::vector<std::vector<std::string>> allergens;  ///< by order
+};
+
 /// Needs no script and loads nothing. Prints on A4 and Letter in black and white; reads from 320 CSS pixels up.
-std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable);
+/// Names are not broken inside a word unless the word alone is longer than its column.
+std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes);
 
 /// Text for HTML and SVG: & < > " ' as references; control characters as U+FFFD; bidirectional overrides cannot leak,
 /// since every name stands in an element with dir="auto".

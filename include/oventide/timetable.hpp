@@ -65,14 +65,15 @@ struct Job {
         end,         ///< the last ones
         afterwards,  ///< past the step's end
         washing,
-        oven,  ///< an oven is switched or turned
+        oven,   ///< an oven is switched or turned
+        timer,  ///< an oven's timer is set, so that it comes on by itself
     };
     Kind kind = Kind::work;
-    Span span;                              ///< empty for what is done in passing
-    std::optional<PersonIndex> person;      ///< absent: in nobody's hours
-    std::int32_t row = -1;                  ///< index into Timetable::rows; -1 for an oven's turn
-    std::int32_t event = -1;                ///< index into Timetable::oven; -1 but for an oven's turn
-    std::optional<EquipmentIndex> place{};  ///< for into and out: the oven or the fridge; for a turn: the oven
+    Span span;                          ///< empty for what is done in passing
+    std::optional<PersonIndex> person;  ///< absent: in nobody's hours
+    std::int32_t row = -1;              ///< index into Timetable::rows; -1 for an oven's turn
+    std::int32_t event = -1;  ///< index into Timetable::oven; -1 but for an oven's turn, or what its timer does
+    std::optional<EquipmentIndex> place{};  ///< for into and out: the oven or the fridge; else the oven
 };
 
 /// A working day of one person, or a night: from the first time that hands are needed (or an oven switched on) after
@@ -108,6 +109,17 @@ struct PickupLine {
     std::vector<Serving> servings;
 };
 
+/// Food that is collected, or goes into something, later than it is at its best.
+struct PastBest {
+    ComponentIndex component = 0;
+    std::int32_t batch = 1;
+    std::int64_t amount = 0;
+    Instant ready;  ///< its first load, where it has several
+    Instant used;
+    std::optional<std::int32_t> order;  ///< by whom it is collected; absent: it goes into `row`
+    std::int32_t row = -1;              ///< index into Timetable::rows
+};
+
 /// Goals in the plan's order of aims.
 struct GoalLine {
     Aim aim = Aim::alarm;
@@ -121,6 +133,7 @@ struct Timetable {
     std::vector<OvenEvent> oven;
     std::vector<Handover> handovers;
     std::vector<PickupLine> pickups;
+    std::vector<PastBest> past_best;  ///< as batches are numbered, then by use
     std::vector<Job> jobs;  ///< by start; at one minute ovens first, then what comes out, then what is done in passing
     std::vector<Shift> shifts;  ///< by start, then person
     std::vector<GoalLine> goals;
@@ -142,5 +155,8 @@ Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Out
 
 /// From when a load may go in after this turn of an oven; absent where none does.
 std::optional<Instant> hot_after(const Timetable& timetable, std::size_t event);
+
+/// "180 C"; "340 F" where the plan says so of an oven.
+std::string heat_text(const Plan& plan, MilliCelsius temperature);
 
 }  // namespace oventide

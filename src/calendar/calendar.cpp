@@ -9,6 +9,7 @@
 #include <limits>
 #include <map>
 
+#include "oventide/clock.hpp"
 #include "timetable/job_words.hpp"
 
 namespace oventide::calendar {
@@ -94,14 +95,28 @@ std::string whose(const Plan& plan, std::optional<PersonIndex> person) {
     return plan.kitchen.crew.size() > 1 ? " (" + plan.kitchen.crew[*person].name + ")" : "";
 }
 
+/// "Sat 05:10"
+std::string local(const Plan& plan, Instant at) {
+    const auto zone = clock::Zone::find(plan.timezone);
+    if (!zone) return utc(at);
+    const clock::LocalTime time = zone->local(at);
+    return clock::weekday_name(clock::weekday(time)) + " " + clock::clock_text(time);
+}
+
 std::string job_title(const Plan& plan, const Timetable& timetable, const Numbers& numbers, const Job& job) {
-    if (job.event >= 0)
+    if (job.event >= 0) {
+        const OvenEvent& event = timetable.oven[static_cast<std::size_t>(job.event)];
+        const bool sets = job.kind == Job::Kind::timer;
         return plan.kitchen.equipment[*job.place].name + ": " +
-               turning(timetable.oven[static_cast<std::size_t>(job.event)]) + whose(plan, job.person);
+               (sets ? "set its timer to come on at " + local(plan, event.at) + " for " +
+                           heat_text(plan, event.temperature.value_or(0))
+                     : turning(plan, event)) +
+               whose(plan, job.person);
+    }
     const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
     const Component& component = plan.components[row.component];
     const std::string step = component.name + ": " + component.steps[row.step].name + numbers.which(row);
-    const std::string what = doing(plan, job);
+    const std::string what = doing(plan, timetable, job);
     return (job.kind == Job::Kind::washing ? "wash up after " : "") + step + (what.empty() ? "" : " - " + what) +
            whose(plan, job.person);
 }
@@ -111,7 +126,8 @@ std::string job_name(const Plan& plan, const Timetable& timetable, const Job& jo
     const auto kind = static_cast<int>(job.kind);
     if (job.row >= 0) return fmt::format("job {} {}", timetable.rows[static_cast<std::size_t>(job.row)].id, kind);
     const OvenEvent& event = timetable.oven[static_cast<std::size_t>(job.event)];
-    return fmt::format("oven {} {}", plan.kitchen.equipment[event.oven].name, static_cast<int>(event.kind));
+    return fmt::format("{} {} {}", job.kind == Job::Kind::timer ? "timer" : "oven",
+                       plan.kitchen.equipment[event.oven].name, static_cast<int>(event.kind));
 }
 
 void add_jobs(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {

@@ -106,7 +106,7 @@ std::vector<std::int64_t> setting_ends(const Plan& plan, const Component& compon
     return ends;
 }
 
-/// As much as the smallest bowl takes that may be used. One formula where no bowl says otherwise.
+/// As much as the smallest bowl takes that may be used, and no more than `most`. One formula where neither says more.
 std::int64_t largest_batch(const Plan& plan, const Component& component) {
     const bool by_mass = component.makes.unit == Amount::Unit::milligrams;
     const std::int64_t weight = component.bowl_weight.value_or(by_mass ? component.makes.count : 0);
@@ -121,7 +121,8 @@ std::int64_t largest_batch(const Plan& plan, const Component& component) {
             }
         }
     }
-    return most == kUnknown ? component.makes.count : std::max<std::int64_t>(most, 1);
+    if (most == kUnknown) return component.most.value_or(component.makes.count);
+    return std::max<std::int64_t>(std::min(most, component.most.value_or(most)), 1);
 }
 
 Ledger::Ledger(const Plan& plan) : plan_(plan), queues_(plan.components.size()) {

@@ -41,11 +41,43 @@ std::vector<Visit> one_back(const Plan& plan, const Timetable& timetable, const 
     return back;
 }
 
-Remark about(std::size_t index, const Row& row) {
+/// When the first of this row's food goes into a later step, or is collected; its end where nothing does.
+Instant first_use(const Plan& plan, const Timetable& timetable, const Row& row) {
+    Instant first = row.end;
+    const auto& steps = plan.components[row.component].steps;
+    const auto overlap = [&](const Row& user) {
+        return user.from < row.from + row.amount && row.from < user.from + user.amount;
+    };
+    const auto draws = [&](const Row& user) {
+        return std::any_of(timetable.handovers.begin(), timetable.handovers.end(), [&](const Handover& food) {
+            return food.from == row.component && food.from_batch == row.batch && food.to == user.component &&
+                   food.to_batch == user.batch && food.step == user.step;
+        });
+    };
+    const bool last = row.step + 1 == static_cast<StepIndex>(steps.size());
+    for (const Row& user : timetable.rows) {
+        const bool same = user.component == row.component && user.batch == row.batch;
+        const auto& after = plan.components[user.component].steps[user.step].after;
+        const bool follows = same && overlap(user) && std::any_of(after.begin(), after.end(), [&](const After& each) {
+                                 return each.component == row.component && each.step == row.step;
+                             });
+        if (user.start >= row.ready && (follows || (last && draws(user)))) first = std::min(first, user.start);
+    }
+    if (!last) return first;
+    for (const PickupLine& line : timetable.pickups)
+        for (const PickupLine::Serving& serving : line.servings)
+            if (serving.batch == row.batch &&
+                plan.orders[line.order].items[static_cast<std::size_t>(serving.item)].component == row.component)
+                first = std::min(first, line.pickup);
+    return first;
+}
+
+Remark about(const Plan& plan, const Timetable& timetable, std::size_t index) {
+    const Row& row = timetable.rows[index];
     Remark remark;
     remark.row = index;
     remark.planned = row.ready - row.start;
-    remark.cold = row.end - row.start;
+    remark.cold = first_use(plan, timetable, row) - row.start;
     return remark;
 }
 
@@ -116,7 +148,7 @@ std::vector<Remark> remarks(const Plan& plan, const Timetable& timetable) {
         const Step& step = component.steps[row.step];
         if (!step.cools) continue;
         const auto cooked = cooked_at(plan, timetable, row);
-        const Remark base = about(i, row);
+        const Remark base = about(plan, timetable, i);
         const std::int64_t amount = milligrams_of(component, row.amount);
         const auto wait = cooked ? std::optional(row.start - *cooked) : std::nullopt;
         const auto [entry, unknown] = known.try_emplace({row.component, row.step, amount, wait});

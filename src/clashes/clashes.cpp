@@ -100,20 +100,25 @@ struct Stretch {
 };
 
 Clash::Claim claim_of(const Overlay& overlay, const Want& want) {
-    return {want.activity, overlay.alone.start[want.activity], overlay.actual.start[want.activity],
-            overlay.actual.chosen[want.activity][want.demand]};
+    const ResourceId chosen = overlay.actual.chosen[want.activity][want.demand];
+    const Project& project = overlay.expansion.project;
+    if (overlay.expansion.demands[want.activity][want.demand].kind == DemandInfo::Kind::wash_hands)
+        return {want.activity, want.when.from,
+                demand_interval(project, overlay.actual, want.activity, want.demand).from, chosen, true};
+    return {want.activity, overlay.alone.start[want.activity], overlay.actual.start[want.activity], chosen, false};
 }
 
 Clash clash_of(const Overlay& overlay, Clash::Kind kind, const Pool& pool, const Stretch& stretch) {
     Clash clash{kind, pool, stretch.when, stretch.wanted, stretch.available, 0, {}};
     for (const Want* want : stretch.wants) clash.claims.push_back(claim_of(overlay, *want));
     std::sort(clash.claims.begin(), clash.claims.end(), [](const Clash::Claim& a, const Clash::Claim& b) {
-        return std::tie(a.alone, a.activity) < std::tie(b.alone, b.activity);
+        return std::tie(a.alone, a.activity, a.washing, a.chosen) < std::tie(b.alone, b.activity, b.washing, b.chosen);
     });
-    clash.claims.erase(
-        std::unique(clash.claims.begin(), clash.claims.end(),
-                    [](const Clash::Claim& a, const Clash::Claim& b) { return a.activity == b.activity; }),
-        clash.claims.end());
+    clash.claims.erase(std::unique(clash.claims.begin(), clash.claims.end(),
+                                   [](const Clash::Claim& a, const Clash::Claim& b) {
+                                       return a.activity == b.activity && a.washing == b.washing;
+                                   }),
+                       clash.claims.end());
     return clash;
 }
 

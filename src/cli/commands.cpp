@@ -47,10 +47,16 @@ ExitCode refuse_plan(const Reading& reading, const Arguments& arguments) {
 ExitCode approve_plan(const Reading& reading, const Arguments& arguments) {
     if (arguments.json)
         return print(report::diagnostics_json(reading.diagnostics, reading.sources), ExitCode::timetable);
-    return print(fmt::format("nothing wrong: {}, {}, {}\n", counted(reading.plan->orders.size(), "order"),
-                             counted(reading.plan->components.size(), "component"),
-                             counted(reading.expansion->tasks.size(), "step")),
-                 ExitCode::timetable);
+    const std::size_t cautions = reading.diagnostics.size();  // an error would have been refused
+    std::size_t steps = 0;
+    for (const Component& component : reading.plan->components) steps += component.steps.size();
+    const std::size_t done = reading.expansion->tasks.size();
+    const std::string often = done == steps ? "" : fmt::format(", {} with every batch and load", done);
+    return print(
+        fmt::format("{}: {}, {}, {}{}\n", cautions == 0 ? "nothing wrong" : counted(cautions, "caution") + ", no error",
+                    counted(reading.plan->orders.size(), "order"),
+                    counted(reading.plan->components.size(), "component"), counted(steps, "step"), often),
+        ExitCode::timetable);
 }
 
 Answer search(const Reading& reading, const Arguments& arguments) {
@@ -198,7 +204,8 @@ std::string objection(const Plan& plan, const Arguments& arguments) {
 }
 
 std::string file_of(const report::Subject& subject, const Arguments& arguments) {
-    if (arguments.command == Command::sheet) return sheet::write(subject.plan, subject.zone, *subject.timetable);
+    if (arguments.command == Command::sheet)
+        return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject));
     return calendar::write(subject.plan, *subject.timetable,
                            {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments)});
 }

@@ -133,12 +133,15 @@ const Equipment* smallest_bowl(const Plan& plan, const Component& component) {
     return smallest;
 }
 
-/// What a batch holds at most; 0 where the bowl does not take a single piece.
+/// What a batch holds at most: what the bowl takes, what the cook says; neither: one formula. 0 where the bowl does not
+/// take a single piece.
 std::int64_t batch_capacity(const Component& component, const Equipment* mixer) {
     std::optional<std::int64_t> weight = component.bowl_weight;
     if (!weight && by_mass(component)) weight = component.makes.count;
-    if (!weight || *weight <= 0 || mixer == nullptr) return std::max<std::int64_t>(component.makes.count, 1);
-    return scaled_down(component.makes.count, *mixer->bowl, *weight);
+    if (!weight || *weight <= 0 || mixer == nullptr)
+        return std::max<std::int64_t>(component.most.value_or(component.makes.count), 1);
+    const std::int64_t fits = scaled_down(component.makes.count, *mixer->bowl, *weight);
+    return component.most ? std::min(fits, *component.most) : fits;
 }
 
 void serve(const Component& component, Queue& queue, Serving& batch) {

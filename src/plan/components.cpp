@@ -51,6 +51,19 @@ void read_makes(TableReader& table, const ComponentDraft& draft, const Larder& l
         component.makes = table.amount("makes").value_or(Amount{});
 }
 
+void read_most(TableReader& table, Component& component) {
+    const auto most = table.amount("most");
+    if (!most || component.makes.count == 0) return;
+    if (most->unit == component.makes.unit)
+        component.most = most->count;
+    else
+        table.complaints().error(
+            table.key_place("most"),
+            "'most' is " + amount_text(*most) + ", but " + table.what() + " makes " + amount_text(component.makes),
+            component.makes.unit == Amount::Unit::pieces ? "write it like most = \"48 pieces\""
+                                                         : "write it like most = \"3 kg\"");
+}
+
 /// Reads everything of a component but its steps.
 void read_head(TableReader& table, const ComponentDraft& draft, const Names& names, Larder& larder,
                Component& component) {
@@ -61,6 +74,7 @@ void read_head(TableReader& table, const ComponentDraft& draft, const Names& nam
     read_component_ingredients(table, names, larder, component);
     read_makes(table, draft, larder, component);
     component.bowl_weight = table.mass("bowl_weight");
+    read_most(table, component);
     if (const auto keeps = table.duration("keeps")) component.keeps = round_down(*keeps);
     component.even = table.yes_no("even").value_or(false);
     if (const auto best = table.duration("best_within")) component.best_within = round_down(*best);

@@ -180,6 +180,16 @@ KitchenDraft read_kitchen(const Node& node, Complaints& complaints) {
             read_equipment(*piece, section.kind, draft, equipment, complaints);
         }
     }
+    for (const char* key : {"temp", "temperature", "ambient", "warmth"})
+        table.instead_of(key, "write room = \"19 C\": how warm the room is");
+    for (const char* key : {"freezer", "chiller", "cooler", "coldroom", "blast_chiller", "cold_room"})
+        table.instead_of(key, std::string("write [[kitchen.fridge]] with name = \"") + key + "\" and shelves");
+    for (const char* key : {"stove", "cooker", "burner", "range", "hobs"})
+        table.instead_of(key, "write [[kitchen.hob]] with rings");
+    for (const char* key : {"people", "staff", "cooks", "cook", "hands", "team"})
+        table.instead_of(key, "write [[kitchen.crew]] with name and hours");
+    for (const char* key : {"rack", "racks", "bench", "table", "proofer", "sink", "shelf", "shelves"})
+        table.instead_of(key, std::string("write [[kitchen.equipment]] with name = \"") + key + "\" and count");
     table.finish();
     check_kind_names(draft.kitchen, complaints);
     return draft;

@@ -208,13 +208,16 @@ Parsed<Setting> parse_setting(std::string_view text) {
     if (cursor.take("off")) {
         cursor.skip_space();
     } else {
-        if (!cursor.number().found || cursor.word().empty())
+        const bool number = cursor.number().found;
+        const std::string_view unit = cursor.word();
+        if (!number || unit.empty())
             return {{},
                     in_quotes(text) + " is not an oven setting",
                     "write one like \"180 C\", \"200 C 10 min\", \"off 12 min\""};
         const auto temperature = parse_temperature(text.substr(0, text.size() - cursor.rest().size()));
         if (!temperature.value) return {{}, temperature.problem, temperature.suggestion};
         setting.temperature = temperature.value;
+        setting.fahrenheit = is_fahrenheit(unit);
     }
     if (cursor.at_end()) return {setting, {}, {}};
     const auto lasts = parse_duration(cursor.rest());

@@ -98,6 +98,16 @@ Instant usual_beginning(const clock::Zone& zone, Instant first_pickup) {
     return zone.read(midnight).first;
 }
 
+/// The one that as many pickups lie before as behind, the earlier of two. At least one is known.
+const OrderDraft& middle_pickup(const std::vector<OrderDraft>& orders) {
+    std::vector<const OrderDraft*> known;
+    for (const OrderDraft& draft : orders)
+        if (draft.pickup_known) known.push_back(&draft);
+    std::stable_sort(known.begin(), known.end(),
+                     [](const OrderDraft* a, const OrderDraft* b) { return a->order.pickup < b->order.pickup; });
+    return *known[(known.size() - 1) / 2];
+}
+
 /// From when to when the plan reaches; empty when no pickup is known.
 std::optional<Span> read_horizon(TableReader& top, const std::vector<OrderDraft>& orders, const clock::Zone* zone) {
     const Node* node = top.find("from");
@@ -110,9 +120,31 @@ std::optional<Span> read_horizon(TableReader& top, const std::vector<OrderDraft>
         horizon = Span{std::min(horizon->from, pickup), std::max(horizon->to, pickup)};
     }
     if (!horizon || !zone) return std::nullopt;
-    horizon->from = from ? *from : usual_beginning(*zone, horizon->from);
-    const Instant latest = horizon->from + std::chrono::hours(24 * Limits::horizon_days);
+    constexpr std::chrono::hours kReach{24 * Limits::horizon_days};
+    const OrderDraft& middle = middle_pickup(orders);
     bool fits = true;
+    if (!from) {
+        // A mistyped year is told where it stands, not at the pickups that are right.
+        horizon->from = middle.order.pickup;
+        for (const OrderDraft& draft : orders) {
+            if (!draft.pickup_known) continue;
+            if (middle.order.pickup - draft.order.pickup <= kReach) {
+                horizon->from = std::min(horizon->from, draft.order.pickup);
+                continue;
+            }
+            top.complaints().error(
+                draft.pickup_place,
+                "this pickup is more than " + std::to_string(Limits::horizon_days) + " days before most others",
+                "is its date right? Else make a plan of its own for it",
+                {{middle.pickup_place, "another pickup is here"}});
+            fits = false;
+        }
+        horizon->from = usual_beginning(*zone, horizon->from);
+    } else {
+        horizon->from = *from;
+    }
+    if (!fits) return std::nullopt;
+    const Instant latest = horizon->from + kReach;
     for (const OrderDraft& draft : orders) {
         if (!draft.pickup_known) continue;
         if (draft.order.pickup <= horizon->from) {
@@ -123,7 +155,9 @@ std::optional<Span> read_horizon(TableReader& top, const std::vector<OrderDraft>
             top.complaints().error(
                 draft.pickup_place,
                 "this pickup is more than " + std::to_string(Limits::horizon_days) + " days after the plan begins",
-                node ? "write a later 'from'" : "make a plan of its own for it");
+                node ? "write a later 'from'"
+                     : "is its date right, and that of the first? Else make a plan of its own for it",
+                node ? std::vector<Note>{} : std::vector<Note>{{middle.pickup_place, "another pickup is here"}});
             fits = false;
         }
     }

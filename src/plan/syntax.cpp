@@ -86,11 +86,51 @@ void mark_word(std::string_view from, Place& place) {
     place.width = std::max<std::uint32_t>(1, static_cast<std::uint32_t>(end - from.begin()));
 }
 
+/// "component" for "[component]" and "[[component]]", which the cook may indent or remark on; empty for any other line.
+std::string_view heading_of(std::string_view line, bool& single) {
+    line.remove_prefix(std::min(line.find_first_not_of(" \t"), line.size()));
+    const std::size_t brackets = std::min(line.find_first_not_of('['), line.size());
+    if (brackets != 1 && brackets != 2) return {};
+    single = brackets == 1;
+    const std::string_view inside = line.substr(brackets);
+    const std::size_t end = inside.find(']');
+    return end == std::string_view::npos ? std::string_view() : inside.substr(0, end);
+}
+
+/// Of which there can be several.
+bool is_listed(std::string_view heading) {
+    constexpr std::string_view kKitchen = "kitchen.";
+    if (heading.substr(0, kKitchen.size()) == kKitchen) heading.remove_prefix(kKitchen.size());
+    constexpr std::string_view kLists[] = {"component", "order", "crew", "oven", "mixer", "hob", "fridge", "equipment"};
+    return std::find(std::begin(kLists), std::end(kLists), heading) != std::end(kLists);
+}
+
+/// One [component] among [[component]]: the parser faults whichever comes last. False where it is not that.
+bool tell_single_brackets(std::string_view text, const Place& place, Complaints& complaints) {
+    bool single = false;
+    std::string_view line = around(text, {place.file, place.line, 1, 1}).from;
+    const std::string name(heading_of(line, single));
+    if (!is_listed(name)) return false;
+    for (std::uint32_t number = 1; number <= place.line; ++number) {
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        line = text.substr(0, end);
+        text.remove_prefix(std::min(end + 1, text.size()));
+        if (heading_of(line, single) != name || !single) continue;
+        const auto column = static_cast<std::uint32_t>(line.find('[') + 1);
+        complaints.error({place.file, number, column, static_cast<std::uint32_t>(name.size() + 2)},
+                         "[" + name + "] stands in single brackets, but there can be several of them",
+                         "write [[" + name + "]], each time");
+        return true;
+    }
+    return false;
+}
+
 }  // namespace
 
 void tell_syntax(std::string_view says, Place place, std::string_view text, Complaints& complaints) {
     const auto has = [&](std::string_view words) { return says.find(words) != std::string_view::npos; };
     const Around near = around(text, place);
+    if (has(kRedefined) && tell_single_brackets(text, place, complaints)) return;
     if (has(kRedefined)) mark_key(near.before, place);
     if (has(kNoValue)) mark_word(near.from, place);
     for (const SyntaxHint& hint : kHints)

@@ -215,7 +215,10 @@ void TableReader::finish() {
     for (const Entry& entry : *table_) {
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
         const std::string guess = complaints_.guess(entry.key, known_);
-        complaints_.error(entry.key_place, what_ + " has no key " + in_quotes(entry.key), did_you_mean(guess));
+        const auto instead =
+            std::find_if(instead_.begin(), instead_.end(), [&](const Missing& one) { return one.key == entry.key; });
+        complaints_.error(entry.key_place, what_ + " has no key " + in_quotes(entry.key),
+                          instead != instead_.end() ? instead->example : did_you_mean(guess));
         // A misspelt key is one mistake, not two.
         std::erase_if(missing_, [&](const Missing& missing) { return missing.key == guess; });
     }

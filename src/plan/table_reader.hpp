@@ -58,6 +58,10 @@ public:
 
     /// `finish` will tell that this key is missing, if it is.
     void require(std::string_view key, std::string_view example);
+    /// Where `finish` finds this unknown key, it says what to write instead.
+    void instead_of(std::string_view key, std::string_view suggestion) {
+        instead_.push_back({std::string(key), std::string(suggestion)});
+    }
     void finish();
 
 private:
@@ -73,6 +77,7 @@ private:
     Complaints& complaints_;
     std::vector<std::string> known_;
     std::vector<Missing> missing_;
+    std::vector<Missing> instead_;  ///< a key that is none, and what to write
 };
 
 /// The same for a value that has been found already. `key` names it in messages.

@@ -84,6 +84,9 @@ public:
         line.missing = figure(in, missing);
         line.buy = figure(in, buy);
         line.over = figure(in, Exact(buy - missing));
+        if (in == Measure::volume && !line.pack)
+            if (const auto mass = measures::converted(plan_.ingredients, index, buy, in, Measure::mass))
+                line.mass = figure(Measure::mass, *mass);
         return line;
     }
 

@@ -64,13 +64,14 @@ void add_each(const Component& component, const std::optional<Exact>& of_formula
 
 WeighedBatch weigh_batch(const Plan& plan, const Timetable& timetable, const PlannedBatch& batch) {
     const Component& component = plan.components[batch.component];
+    WeighedBatch sheet{
+        batch.component, batch.batch, batch.amount, batch.needed, {}, drawn_by(timetable, batch), {}, {}, {}, {}};
+    if (!component.ingredients || component.ingredients->empty()) return sheet;
     const Exact formulas = quantities::formulas_in(component, batch.amount);
     const auto grams = masses(plan, component);
     const auto flour = flour_in(plan, component, grams);
     const auto all = sum_of(grams);
 
-    WeighedBatch sheet{
-        batch.component, batch.batch, batch.amount, batch.needed, {}, drawn_by(timetable, batch), {}, {}, {}, {}};
     for (std::size_t i = 0; i < grams.size(); ++i) {
         const IngredientLine& line = (*component.ingredients)[i];
         WeighLine weighed;
@@ -91,8 +92,8 @@ WeighedBatch weigh_batch(const Plan& plan, const Timetable& timetable, const Pla
 std::vector<WeighedBatch> weigh(const Plan& plan, const Timetable& timetable) {
     std::vector<WeighedBatch> sheets;
     for (const PlannedBatch& batch : quantities::planned_batches(timetable)) {
-        const auto& ingredients = plan.components[batch.component].ingredients;
-        if (ingredients && !ingredients->empty()) sheets.push_back(weigh_batch(plan, timetable, batch));
+        WeighedBatch sheet = weigh_batch(plan, timetable, batch);
+        if (!sheet.lines.empty() || !sheet.drawn.empty()) sheets.push_back(std::move(sheet));
     }
     return sheets;
 }

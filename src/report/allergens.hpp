@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "oventide/allergens.hpp"
+#include "report/words.hpp"
 
 namespace oventide::report {
 
@@ -13,6 +14,9 @@ struct SplitByList {
     std::vector<AllergenIndex> off_list;
 };
 SplitByList split_by_list(const std::vector<AllergenIndex>& declared, AllergenList list);
+
+/// "Contains: WHEAT, EGGS", and what is not stated.
+std::vector<std::string> contains_lines(const Subject& subject, const Words& words, const Contents& contents);
 
 std::vector<std::string> names_of(const std::vector<AllergenIndex>& named);
 

@@ -34,19 +34,29 @@ std::string ingredient_text(const Plan& plan, const Words& words, IngredientInde
     return named.empty() ? name : fmt::format("{} ({})", name, named);
 }
 
-void add_item(const Subject& subject, const Words& words, const Contents& contents, Page& page) {
+}  // namespace
+
+std::vector<std::string> contains_lines(const Subject& subject, const Words& words, const Contents& contents) {
+    std::vector<std::string> lines;
     const auto split = split_by_list(contents.contains, subject.plan.allergen_list);
     const bool all_stated = contents.undeclared.empty() && contents.unsaid.empty();
     if (!split.on_list.empty())
-        page.paragraph("Contains: " + emphasised(split.on_list), 4, 2);
+        lines.push_back("Contains: " + emphasised(split.on_list));
     else if (all_stated)
-        page.paragraph("Contains: none of the list is declared, and all that goes in is declared", 4, 2);
+        lines.emplace_back("Contains: none of the list is declared, and all that goes in is declared");
     std::vector<std::string> unknown;
     for (const IngredientIndex index : contents.undeclared)
         unknown.push_back("allergens of " + words.name(subject.plan.ingredients[index].name));
     for (const ComponentIndex index : contents.unsaid) unknown.push_back("what goes into " + words.component(index));
     if (!all_stated)
-        page.paragraph("NOT STATED: " + joined(unknown) + ". Ask: it is not known to be free of anything.", 4, 2);
+        lines.push_back("NOT STATED: " + joined(unknown) + ". Ask: it is not known to be free of anything.");
+    return lines;
+}
+
+namespace {
+
+void add_item(const Subject& subject, const Words& words, const Contents& contents, Page& page) {
+    for (const std::string& line : contains_lines(subject, words, contents)) page.paragraph(line, 4, 2);
     std::vector<std::string> listed;
     for (const IngredientIndex index : contents.ingredients)
         listed.push_back(ingredient_text(subject.plan, words, index));
@@ -54,6 +64,7 @@ void add_item(const Subject& subject, const Words& words, const Contents& conten
         page.paragraph(
             fmt::format("Ingredients{}: {}", contents.by_weight ? "" : " (not all weights are known)", joined(listed)),
             4, 2);
+    const auto split = split_by_list(contents.contains, subject.plan.allergen_list);
     if (!split.off_list.empty())
         page.paragraph("Declared, though not on this list: " + joined(names_of(split.off_list)), 4, 2);
 }

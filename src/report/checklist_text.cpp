@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "oventide/report.hpp"
+#include "report/checklist.hpp"
 #include "report/jobs.hpp"
 
 namespace oventide::report {
@@ -32,32 +33,47 @@ std::string made_here(const Subject& subject, const Words& words, ComponentIndex
     return joined(made);
 }
 
-void add_ready(const Subject& subject, const Words& words, const Days& days, Page& page) {
-    Table ready({{"", Align::left, 3}, {"", Align::left, 0}});
+}  // namespace
+
+std::string ready_text(const Subject& subject, const Words& words) {
     std::vector<std::string> equipment;
     for (const Row& row : subject.timetable->rows)
         for (const EquipmentUse& use : row.equipment) equipment.push_back(words.equipment(use.equipment));
     std::sort(equipment.begin(), equipment.end());
-    if (!equipment.empty()) ready.row({kBox, "clean and free: " + joined(equipment)});
-    for (std::size_t i = 0; i < subject.timetable->oven.size(); ++i) {
-        const OvenEvent& event = subject.timetable->oven[i];
-        if (event.kind != OvenEvent::Kind::on || !subject.plan.kitchen.equipment[event.oven].timer) continue;
-        ready.row({kBox, fmt::format("{}: set its timer to come on at {} for {}", words.equipment(event.oven),
-                                     days.day_time(event.at),
-                                     event.temperature ? temperature_text(*event.temperature) : "")});
-    }
-    Table weighed({{"", Align::left, 3}, {"", Align::left, 0}});
-    for (ComponentIndex component = 0; component < static_cast<ComponentIndex>(subject.plan.components.size());
-         ++component) {
-        std::string text = batches_text(subject, words, component);
-        if (text.empty()) continue;
+    return equipment.empty() ? "" : "clean and free: " + joined(equipment);
+}
+
+std::vector<std::string> to_weigh_out(const Subject& subject, const Words& words) {
+    std::vector<std::string> lines;
+    for (std::size_t i = 0; i < subject.plan.components.size(); ++i) {
+        const auto component = static_cast<ComponentIndex>(i);
+        const auto& ingredients = subject.plan.components[i].ingredients;
         const std::string made = made_here(subject, words, component);
-        weighed.row({kBox, text + (made.empty() ? "" : "; all but " + made)});
+        const std::string text = batches_text(subject, words, component);
+        if (text.empty() || (ingredients && ingredients->empty() && !made.empty())) continue;
+        lines.push_back(text + (made.empty() ? "" : "; without what is made here: " + made));
     }
-    page.heading("Have ready");
-    page.table(ready, 2);
-    page.heading("Have weighed out, batch by batch");
-    page.table(weighed, 2);
+    return lines;
+}
+
+namespace {
+
+void add_boxes(const std::string& heading, const std::vector<std::string>& lines, Page& page) {
+    Table table({{"", Align::left, 3}, {"", Align::left, 0}});
+    for (const std::string& line : lines) table.row({kBox, line});
+    page.heading(heading);
+    page.table(table, 2);
+}
+
+void add_ready(const Subject& subject, const Words& words, Page& page) {
+    const std::string equipment = ready_text(subject, words);
+    add_boxes("Have ready", equipment.empty() ? std::vector<std::string>{} : std::vector{equipment}, page);
+    add_boxes("Have weighed out, batch by batch", to_weigh_out(subject, words), page);
+}
+
+/// The name that `oventide note` knows it by.
+std::string id_text(const Row* row, const Job& job, const Words& words) {
+    return row == nullptr || job.kind == Job::Kind::washing ? "" : " [" + words.name(row->id) + "]";
 }
 
 void add_person(const Subject& subject, const Words& words, const Days& days, std::optional<PersonIndex> person,
@@ -80,7 +96,8 @@ void add_person(const Subject& subject, const Words& words, const Days& days, st
         const bool shows_food = row != nullptr && job.kind != Job::Kind::washing;
         const Span busy{job.span.from - Minutes{in_passing ? 1 : 0}, job.span.to + Minutes{in_passing ? 1 : 0}};
         table.row({kBox, days.time(at), in_passing ? "" : "to " + days.time_from(job.span.to, at),
-                   job_text(job, subject, words, days), shows_food ? words.amount(row->component, row->amount) : "",
+                   job_text(job, subject, words, days) + id_text(row, job, words),
+                   shows_food ? words.amount(row->component, row->amount) : "",
                    row != nullptr ? equipment_text(*row, busy, words, days, false) : ""});
     }
     page.table(table);
@@ -98,7 +115,7 @@ std::string checklist_text(const Subject& subject, const Style& style, const std
     page.title(words.name(subject.plan.title), "Checklist");
     add_alarm(subject, words, days, page);
     add_pickups(subject, words, days, page);
-    add_ready(subject, words, days, page);
+    add_ready(subject, words, page);
     for (PersonIndex person = 0; person < static_cast<PersonIndex>(subject.plan.kitchen.crew.size()); ++person)
         if (people.empty() || std::count(people.begin(), people.end(), person) > 0)
             add_person(subject, words, days, person, page);

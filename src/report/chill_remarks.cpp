@@ -27,7 +27,7 @@ std::string chill_remark(const chill::Remark& remark, const Row& row, const Cool
                     : remark.takes.earliest && remark.planned < *remark.takes.earliest ? "too short"
                                                                                        : "likely too short");
     if (remark.kind == too_short && row.end > row.ready)
-        text += fmt::format(" In this timetable it stays there for {}.", duration_text(remark.cold));
+        text += fmt::format(" In this timetable the first of it is used after {}.", duration_text(remark.cold));
     return text;
 }
 
@@ -47,17 +47,16 @@ std::string stage_remark(const chill::Remark& remark, const std::string& name, c
 
 }  // namespace
 
-void add_chills(const Subject& subject, const Words& words, Page& page) {
+void add_chills(const Subject& subject, const Words& words, std::vector<Caution>& cautions) {
     if (subject.timetable == nullptr) return;
     const Days days(subject.zone, span_of(subject));
     for (const chill::Remark& remark : subject.chills) {
         const Row& row = subject.timetable->rows[remark.row];
         const Cools& cools = *subject.plan.components[row.component].steps[row.step].cools;
         const std::string name = words.task(row.component, row.step, row.batch, row.load);
-        page.paragraph(remark.kind == chill::Remark::Kind::stage
-                           ? "Probe: " + stage_remark(remark, name, days)
-                           : "Chill: " + words.name(chill_remark(remark, row, cools, name)),
-                       2, 2);
+        cautions.push_back({remark.kind == chill::Remark::Kind::stage
+                                ? "Probe: " + stage_remark(remark, name, days)
+                                : "Chill: " + words.name(chill_remark(remark, row, cools, name))});
     }
 }
 

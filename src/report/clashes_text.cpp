@@ -15,6 +15,7 @@ namespace {
 struct Party {
     ComponentIndex component = 0;
     StepIndex step = 0;
+    bool washing = false;  ///< up after it
     std::vector<ActivityId> activities;
     Time least = 0;  ///< minutes later than alone; negative: earlier
     Time most = 0;
@@ -63,10 +64,12 @@ private:
     void add(Group& group, const Clash::Claim& claim, bool has_choice) {
         const auto [component, step] = step_of(claim.activity);
         auto party =
-            std::find_if(group.parties.begin(), group.parties.end(),
-                         [&, c = component, s = step](const Party& p) { return p.component == c && p.step == s; });
+            std::find_if(group.parties.begin(), group.parties.end(), [&, c = component, s = step](const Party& p) {
+                return p.component == c && p.step == s && p.washing == claim.washing;
+            });
         const Time later = claim.actual - claim.alone;
-        if (party == group.parties.end()) party = group.parties.insert(party, {component, step, {}, later, later, {}});
+        if (party == group.parties.end())
+            party = group.parties.insert(party, {component, step, claim.washing, {}, later, later, {}});
         party->least = std::min(party->least, later);
         party->most = std::max(party->most, later);
         if (has_choice) party->given_to.push_back(words_.resource(claim.chosen));
@@ -112,6 +115,7 @@ public:
             else
                 who += fmt::format(" ({} times)", party.activities.size());
             const bool timed = subject_.timetable != nullptr;
+            if (party.washing) who = "wash up after " + who;
             table.row(
                 {who, wanted_text(group, party), timed ? starts_text(group, party) : "",
                  party.given_to.empty() ? "" : (is_hands(*group.first) ? "by " : "in ") + joined(party.given_to)});
@@ -200,21 +204,21 @@ private:
         return "";
     }
 
-    const Clash::Claim* claim_of(const Group& group, ActivityId activity) const {
+    const Clash::Claim* claim_of(const Group& group, const Party& party) const {
         for (const Clash::Claim& claim : group.first->claims)
-            if (claim.activity == activity) return &claim;
+            if (claim.activity == party.activities.front() && claim.washing == party.washing) return &claim;
         return nullptr;
     }
 
     std::string wanted_text(const Group& group, const Party& party) const {
-        const Clash::Claim* claim = claim_of(group, party.activities.front());
+        const Clash::Claim* claim = claim_of(group, party);
         if (claim == nullptr) return "";
         return "wanted " + days_.time_from(instant(claim->alone), instant(group.first->when.from));
     }
 
     /// One step: when it starts, and by how much that is moved; several: by how much.
     std::string starts_text(const Group& group, const Party& party) const {
-        const Clash::Claim* claim = claim_of(group, party.activities.front());
+        const Clash::Claim* claim = claim_of(group, party);
         if (claim == nullptr || party.activities.size() > 1 || party.least != party.most || party.most == 0)
             return moved_text(party);
         return fmt::format("starts {}, {}", days_.time_from(instant(claim->actual), instant(group.first->when.from)),
@@ -251,7 +255,7 @@ std::string clashes_text(const Subject& subject, const std::vector<Clash>& clash
     page.paragraph(
         fmt::format("{} clash{} if each component were planned alone, back from its pickup: when, over what, when each "
                     "step is wanted then, and when the timetable starts it.",
-                    clashes.size(), clashes.size() == 1 ? "" : "es"));
+                    groups.size(), groups.size() == 1 ? "" : "es"));
     ClashPage listing(subject, words, days, page);
     for (const Group& group : groups) listing.add(group);
     return page.text();

@@ -4,6 +4,7 @@ namespace oventide::report {
 
 std::string job_text(const Job& job, const Subject& subject, const Words& words, const Days& days) {
     const std::string where = job.place ? words.equipment(*job.place) : "";
+    if (job.kind == Job::Kind::timer) return where + ": " + timer_text(job, subject, days);
     if (job.event >= 0) return where + ": " + oven_turn_text(job.event, subject, days);
     const Row& row = subject.timetable->rows[static_cast<std::size_t>(job.row)];
     const std::string task = words.task(row.component, row.step, row.batch, row.load);
@@ -14,7 +15,7 @@ std::string job_text(const Job& job, const Subject& subject, const Words& words,
         case Job::Kind::into:
             return task + " - into " + where +
                    (bake && bake->programme.front().temperature
-                        ? " at " + temperature_text(*bake->programme.front().temperature)
+                        ? " at " + heat_text(subject.plan, *bake->programme.front().temperature)
                         : "");
         case Job::Kind::out:
             return task + " - out of " + where;
@@ -27,6 +28,7 @@ std::string job_text(const Job& job, const Subject& subject, const Words& words,
         case Job::Kind::washing:
             return "wash up after " + words.step(row.component, row.step);
         case Job::Kind::oven:
+        case Job::Kind::timer:
             break;
     }
     return "";
@@ -50,6 +52,8 @@ const char* job_name(Job::Kind kind) {
             return "washing";
         case Job::Kind::oven:
             return "oven";
+        case Job::Kind::timer:
+            return "timer";
     }
     return "";
 }

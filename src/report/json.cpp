@@ -209,6 +209,17 @@ public:
         return json;
     }
 
+    Json past_best(const PastBest& food) const {
+        return {{"component", subject_.plan.components[food.component].name},
+                {"batch", food.batch},
+                {"amount", amount_json(subject_.plan.components[food.component], food.amount)},
+                {"ready", time(food.ready)},
+                {"used", time(food.used)},
+                {"order", food.order ? Json(subject_.plan.orders[*food.order].name) : Json(nullptr)},
+                {"step",
+                 food.row < 0 ? Json(nullptr) : Json(subject_.timetable->rows[static_cast<std::size_t>(food.row)].id)}};
+    }
+
     Json handover(const Handover& food) const {
         return {{"from", component(food.from)},
                 {"from_batch", food.from_batch},
@@ -294,7 +305,8 @@ public:
                                       {"alone", time(claim.alone)},
                                       {"actual", subject_.timetable ? time(claim.actual) : Json(nullptr)},
                                       {"later", subject_.timetable ? Json(claim.actual - claim.alone) : Json(nullptr)},
-                                      {"chosen", resource(claim.chosen)}});
+                                      {"chosen", resource(claim.chosen)},
+                                      {"washing", claim.washing}});
         return json;
     }
 
@@ -379,6 +391,8 @@ std::string timetable_json(const Subject& subject) {
     for (const OvenEvent& event : timetable.oven) json["ovens"].push_back(writer.oven(event));
     json["handovers"] = Json::array();
     for (const Handover& food : timetable.handovers) json["handovers"].push_back(writer.handover(food));
+    json["past_best"] = Json::array();
+    for (const PastBest& food : timetable.past_best) json["past_best"].push_back(writer.past_best(food));
     json["chills"] = Json::array();
     for (const chill::Remark& remark : subject.chills) json["chills"].push_back(writer.chill(remark));
     json["safety"] = writer.safety();

@@ -255,7 +255,7 @@ private:
                                                                                                      : marks_.heating;
         const int warm = std::clamp(column(hot, panel), from, to);
         for (int cell = from; cell < to; ++cell) line.mark(cell, cell < warm ? way : marks_.hot);
-        std::string degrees = temperature_text(*turn.event.temperature);
+        std::string degrees = heat_text(subject_.plan, *turn.event.temperature);
         std::erase(degrees, ' ');
         if (to - warm >= columns(degrees))
             line.write(warm, degrees);

@@ -60,7 +60,8 @@ Json shop_line_json(const Plan& plan, const ShopLine& line) {
             {"pack", quantity(line.pack)},
             {"packs", line.pack ? Json(line.packs) : Json(nullptr)},
             {"buy", quantity(line.buy)},
-            {"over", quantity(line.over)}};
+            {"over", quantity(line.over)},
+            {"mass", quantity(line.mass)}};
 }
 
 /// Each allergen with the ingredients that bring it.

@@ -70,33 +70,89 @@ std::string last_there(const Subject& subject, const Words& words, const Days& d
 }
 
 /// What falls to nobody, because the plan asks for no hands there.
-void add_unattended(const Subject& subject, const Words& words, const Days& days, Page& page) {
+void add_unattended(const Subject& subject, const Words& words, const Days& days, std::vector<Caution>& cautions) {
     for (const Job& job : subject.timetable->jobs) {
         if (in_a_shift(*subject.timetable, job)) continue;
-        page.paragraph(
-            fmt::format("Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or comes for it, or "
-                        "the step is given hands.",
-                        days.day_time(job.span.from), job_text(job, subject, words, days),
-                        last_there(subject, words, days, job.span.from)),
-            2, 2);
+        if (job.kind == Job::Kind::timer) {
+            cautions.push_back(
+                {fmt::format("Timer: {}. Nobody is at work between what it did before and then: somebody "
+                             "sets it, and it is left to itself.",
+                             job_text(job, subject, words, days))});
+            continue;
+        }
+        cautions.push_back({fmt::format(
+            "Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or comes for it, or "
+            "the step is given hands.",
+            days.day_time(job.span.from), job_text(job, subject, words, days),
+            last_there(subject, words, days, job.span.from))});
+    }
+}
+
+void add_past_best(const Subject& subject, const Words& words, const Days& days, std::vector<Caution>& cautions) {
+    for (const PastBest& food : subject.timetable->past_best) {
+        const Minutes best = *subject.plan.components[food.component].best_within;
+        const Minutes age = food.used - food.ready;
+        const std::string where =
+            food.order ? "collected by " + words.name(subject.plan.orders[*food.order].name)
+                       : "used for " + words.task(subject.timetable->rows[static_cast<std::size_t>(food.row)].component,
+                                                  subject.timetable->rows[static_cast<std::size_t>(food.row)].step,
+                                                  subject.timetable->rows[static_cast<std::size_t>(food.row)].batch,
+                                                  subject.timetable->rows[static_cast<std::size_t>(food.row)].load);
+        const std::string batch =
+            words.has_batches(food.component) ? fmt::format(", batch {}", food.batch) : std::string();
+        cautions.push_back({fmt::format("Past its best: {} {}{}, {} {}, {} after it is ready: {} more than its {}.",
+                                        words.amount(food.component, food.amount), words.component(food.component),
+                                        batch, where, days.day_time(food.used), duration_text(age),
+                                        duration_text(age - best), duration_text(best))});
+    }
+}
+
+constexpr std::size_t kManyBatches = 3;
+
+/// A mixer's bowl says how much of it goes together.
+bool bowl_limits(const Plan& plan, const Component& component) {
+    return component.bowl_weight && std::any_of(component.steps.begin(), component.steps.end(), [&](const Step& step) {
+               return std::any_of(step.uses.begin(), step.uses.end(), [&](const Use& use) {
+                   return std::any_of(use.choices.begin(), use.choices.end(), [&](EquipmentIndex choice) {
+                       return plan.kitchen.equipment[choice].bowl.has_value();
+                   });
+               });
+           });
+}
+
+/// One formula each, though nothing but the plan's silence keeps them apart.
+void add_many_batches(const Subject& subject, const Words& words, std::vector<Caution>& cautions) {
+    for (std::size_t index = 0; index < subject.plan.components.size(); ++index) {
+        const Component& component = subject.plan.components[index];
+        const auto one_formula = [&](const Batch& batch) {
+            return batch.component == static_cast<ComponentIndex>(index) &&
+                   batch.share.to - batch.share.from == component.makes.count;
+        };
+        const auto& batches = subject.expansion.batches;
+        const auto count = static_cast<std::size_t>(std::count_if(batches.begin(), batches.end(), one_formula));
+        const bool by_mass = component.makes.unit == Amount::Unit::milligrams;
+        if (!by_mass || count < kManyBatches || component.most || bowl_limits(subject.plan, component)) continue;
+        cautions.push_back(
+            {fmt::format("Batches: {} is made {} times over, a formula at a time, for the plan does not "
+                         "say that more goes together. `most` of the component says how much does.",
+                         words.component(static_cast<ComponentIndex>(index)), count)});
     }
 }
 
 constexpr std::int64_t kSmall = 4;  ///< a batch or load is small that is at most this part of the largest
 
 /// The least batches, and the loads of batches that are not small themselves.
-void add_small_batches(const Subject& subject, const Words& words, Page& page) {
+void add_small_batches(const Subject& subject, const Words& words, std::vector<Caution>& cautions) {
     const auto size = [](const Batch& batch) { return batch.share.to - batch.share.from; };
     std::vector<std::int64_t> largest(subject.plan.components.size(), 0);
     for (const Batch& batch : subject.expansion.batches)
         largest[batch.component] = std::max(largest[batch.component], size(batch));
     const auto note = [&](const std::string& what, ComponentIndex component, std::int64_t amount, std::int64_t most,
                           const char* advice) {
-        page.paragraph(
-            fmt::format("Small: {} holds {}, the largest {}. {} less and it falls away; {} more would go in.{}", what,
-                        words.amount(component, amount), words.amount(component, most), words.amount(component, amount),
-                        words.amount(component, most - amount), advice),
-            2, 2);
+        cautions.push_back(
+            {fmt::format("Small: {} holds {}, the largest {}. {} less and it falls away; {} more would go in.{}", what,
+                         words.amount(component, amount), words.amount(component, most),
+                         words.amount(component, amount), words.amount(component, most - amount), advice)});
     };
     for (const Batch& batch : subject.expansion.batches)
         if (size(batch) * kSmall <= largest[batch.component])
@@ -145,28 +201,34 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
     return text;
 }
 
-void add_cautions(const Subject& subject, const Words& words, const Days& days, Page& page) {
+std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days) {
     const bool cooked = any_step(subject.plan, [](const Step& step) { return step.cooked; });
     const bool baked = any_step(subject.plan, [](const Step& step) { return step.bake.has_value(); });
+    std::vector<Caution> said;
+    add_unattended(subject, words, days, said);
+    add_past_best(subject, words, days, said);
+    add_small_batches(subject, words, said);
+    add_many_batches(subject, words, said);
+    if (const auto rule = find_safety_rule(subject.plan.safety.rule))
+        said.push_back({fmt::format("Food: {} [{}] Rule '{}', {}.", words.name(rule->text), words.name(rule->source),
+                                    words.name(rule->key),
+                                    cooked ? "applied to the steps marked as cooked"
+                                           : "with nothing to apply to: no step is marked as cooked")});
+    else
+        said.push_back({"Food: no food-safety rule was applied, as the plan asks."});
+    add_chills(subject, words, said);
+    said.push_back({"Local rules and a trained person decide what may be served; this page does not.", true});
+    if (baked) said.push_back({"Burns: ovens and trays are hot when loads change."});
+    said.push_back({subject.plan.ingredients.empty()
+                        ? "Allergens: the plan does not say what is in the food; tell who collects it."
+                        : "Allergens: 'oventide allergens' lists what the plan declares, and what is not stated."});
+    return said;
+}
+
+void add_cautions(const Subject& subject, const Words& words, const Days& days, Page& page) {
     page.heading("Mind");
-    add_unattended(subject, words, days, page);
-    add_small_batches(subject, words, page);
-    if (const auto rule = find_safety_rule(subject.plan.safety.rule)) {
-        page.paragraph(fmt::format("Food: {} [{}] Rule '{}', {}.", words.name(rule->text), words.name(rule->source),
-                                   words.name(rule->key),
-                                   cooked ? "applied to the steps marked as cooked"
-                                          : "with nothing to apply to: no step is marked as cooked"),
-                       2, 2);
-    } else {
-        page.paragraph("Food: no food-safety rule was applied, as the plan asks.", 2, 2);
-    }
-    add_chills(subject, words, page);
-    page.paragraph("Local rules and a trained person decide what may be served; this page does not.", 4);
-    if (baked) page.paragraph("Burns: ovens and trays are hot when loads change.", 2, 2);
-    page.paragraph(subject.plan.ingredients.empty()
-                       ? "Allergens: the plan does not say what is in the food; tell who collects it."
-                       : "Allergens: 'oventide allergens' lists what the plan declares, and what is not stated.",
-                   2, 2);
+    for (const Caution& caution : cautions(subject, words, days))
+        page.paragraph(caution.text, caution.goes_on ? 4 : 2, caution.goes_on ? 0 : 2);
 }
 
 std::vector<OvenTurn> oven_turns(const Timetable& timetable) {
@@ -180,7 +242,7 @@ std::vector<OvenTurn> oven_turns(const Timetable& timetable) {
 std::string oven_turn_text(std::int32_t index, const Subject& subject, const Days& days) {
     const OvenEvent& event = subject.timetable->oven[static_cast<std::size_t>(index)];
     const bool timer = subject.plan.kitchen.equipment[event.oven].timer;
-    const std::string at = event.temperature ? temperature_text(*event.temperature) : "";
+    const std::string at = event.temperature ? heat_text(subject.plan, *event.temperature) : "";
     const auto hot_at = hot_after(*subject.timetable, static_cast<std::size_t>(index));
     const std::string hot = hot_at ? ", ready " + days.time_from(*hot_at, event.at) : "";
     switch (event.kind) {
@@ -194,6 +256,12 @@ std::string oven_turn_text(std::int32_t index, const Subject& subject, const Day
             return "ready at " + at;
     }
     return "";
+}
+
+std::string timer_text(const Job& job, const Subject& subject, const Days& days) {
+    const OvenEvent& event = subject.timetable->oven[static_cast<std::size_t>(job.event)];
+    return fmt::format("set its timer to come on at {} for {}", days.time_from(event.at, job.span.from),
+                       event.temperature ? heat_text(subject.plan, *event.temperature) : "");
 }
 
 void add_alarm(const Subject& subject, const Words& words, const Days& days, Page& page) {

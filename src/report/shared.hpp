@@ -17,16 +17,20 @@ Span span_of(const Subject& subject);
 /// How far the timetable is from the best possible: the first aim that is not proven, or that nothing betters it.
 std::string distance_to_best(const Subject& subject, const Words& words, const Days& days);
 
-/// What nobody is there for, batches and loads that are hardly worth making; and cautions where the plan touches them:
-/// food safety with the rule and its source, burns, allergens.
+struct Caution {
+    std::string text;
+    bool goes_on = false;  ///< belongs to those before it
+};
+
+/// What nobody is there for, food past its best, batches and loads that are hardly worth making; and cautions where the
+/// plan touches them: food safety with the rule and its source, burns, allergens.
+std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days);
 void add_cautions(const Subject& subject, const Words& words, const Days& days, Page& page);
 
 /// What is remarkable about the timetable's chills: times far from what is worked out, and by when a food-safety rule
 /// wants them how cold.
-void add_chills(const Subject& subject, const Words& words, Page& page);
+void add_chills(const Subject& subject, const Words& words, std::vector<Caution>& cautions);
 
-/// An oven is switched or turned: what to, and when it is there. Events that only say that it is hot are merged into
-/// what they come from.
 /// When everybody has to be there, day by day, and what comes first.
 void add_alarm(const Subject& subject, const Words& words, const Days& days, Page& page);
 
@@ -45,6 +49,9 @@ std::vector<OvenTurn> oven_turns(const Timetable& timetable);
 
 /// "turn to 180 C, ready 09:20", for an index into Timetable::oven.
 std::string oven_turn_text(std::int32_t event, const Subject& subject, const Days& days);
+
+/// "set its timer: on at 05:10, 180 C"
+std::string timer_text(const Job& job, const Subject& subject, const Days& days);
 
 /// "mixer, hob x2": what is busy in the span; with `until`, what stays busy beyond it for more than the washing says
 /// for how long.

@@ -13,7 +13,7 @@ std::string packs_text(const ShopLine& line) {
     if (line.pack)
         return fmt::format("{} {} of {}{}", grouped(line.packs), line.packs == 1 ? "pack" : "packs",
                            figure_text(*line.pack), over);
-    return figure_text(line.buy) + over;
+    return figure_text(line.buy) + (line.mass ? " (" + figure_text(*line.mass) + ")" : "") + over;
 }
 
 /// Parts of one piece that are needed, so that nobody buys eggs twice.

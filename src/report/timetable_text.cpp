@@ -33,6 +33,8 @@ public:
         const auto& ovens = subject_.timetable->oven;
         for (std::size_t i = 0; i < ovens.size(); ++i)
             if (ovens[i].kind != OvenEvent::Kind::hot) add_turn(static_cast<std::int32_t>(i));
+        for (const Job& job : subject_.timetable->jobs)
+            if (job.kind == Job::Kind::timer) add_timer(job);
         for (const PickupLine& pickup : subject_.timetable->pickups) add(pickup);
         for (const Instant change : days_.changes())
             lines_.push_back({change, 0, {days_.time(change), "", days_.change_text(change)}});
@@ -69,6 +71,13 @@ private:
                           1,
                           {days_.time(event.at), "", "* " + oven_turn_text(index, subject_, days_), "",
                            words_.equipment(event.oven), event.by ? words_.person(*event.by) : "", ""}});
+    }
+
+    void add_timer(const Job& job) {
+        lines_.push_back({job.span.from,
+                          1,
+                          {days_.time(job.span.from), "", "* " + timer_text(job, subject_, days_), "",
+                           words_.equipment(*job.place), job.person ? words_.person(*job.person) : "", ""}});
     }
 
     void add(const PickupLine& pickup) {

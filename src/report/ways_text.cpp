@@ -23,15 +23,17 @@ const char* aim_text(Aim aim) {
 }
 
 /// "alarm clock 50 min later, Sat 3 Oct 06:10"
-std::string difference_text(const GoalLine& now, const GoalLine& then, const Days& days) {
+std::string difference_text(const GoalLine& now, const GoalLine& then, std::int64_t pieces, const Days& days) {
     const std::int64_t more = then.value - now.value;
     const Minutes apart{std::abs(more)};
     if (now.aim == Aim::alarm)
         return fmt::format("alarm clock {} {}, {}", duration_text(apart), more > 0 ? "later" : "earlier",
                            days.day_time(Instant{Minutes{then.value}}));
-    const std::string amount =
-        now.aim == Aim::waiting ? grouped(std::abs(more)) + " piece-minutes" : duration_text(apart);
-    return fmt::format("{} {} {}", aim_text(now.aim), amount, more > 0 ? "more" : "less");
+    const char* way = more > 0 ? "more" : "less";
+    if (now.aim == Aim::waiting && pieces > 0)
+        return fmt::format("each piece waits {} {} on average",
+                           apart.count() < pieces ? "less than a minute" : duration_text(apart / pieces), way);
+    return fmt::format("{} {} {}", aim_text(now.aim), duration_text(apart), way);
 }
 
 /// Promises are many; those that did not help are counted, not named.
@@ -99,7 +101,7 @@ std::string gains_text(const Subject& subject, const ways::Gains& gains, const S
         std::vector<std::string> differences;
         for (std::size_t i = 0; i < gains.now.size(); ++i)
             if (gain.goals[i].value != gains.now[i].value)
-                differences.push_back(difference_text(gains.now[i], gain.goals[i], days));
+                differences.push_back(difference_text(gains.now[i], gain.goals[i], subject.timetable->pieces, days));
         page.paragraph(joined(differences, "; "), 4);
     }
     list_changes("What would win nothing, as far as was searched", gains.nothing, say, page);

@@ -13,8 +13,9 @@ void add_lines(const Subject& subject, const Words& words, const WeighedBatch& b
         table.row({"[ ]", words.name(subject.plan.ingredients[line.ingredient].name), figure_text(line.amount),
                    line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "",
                    line.of_flour ? percent_text(*line.of_flour) : "", ""});
-    table.row({"", "in all", batch.mass ? figure_text(*batch.mass) : "not known", "",
-               batch.of_flour ? percent_text(*batch.of_flour) : "", ""});
+    if (!batch.lines.empty())
+        table.row({"", "in all", batch.mass ? figure_text(*batch.mass) : "not known", "",
+                   batch.of_flour ? percent_text(*batch.of_flour) : "", ""});
     if (batch.each) table.row({"", "each piece", figure_text(*batch.each), "", "", ""});
     if (batch.each_after_loss)
         table.row({"", fmt::format("each when {} is lost", percent_text(subject.plan.components[batch.component].loss)),

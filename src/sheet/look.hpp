@@ -21,7 +21,12 @@ h3 { font-size: 1.1rem; margin: 1rem 0 .2rem; } h4 { font-size: 1rem; margin: .5
 table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
-  overflow-wrap: anywhere; }
+  overflow-wrap: break-word; }
+.steps, .pickups, .weigh { table-layout: fixed; } .steps .no { width: 4ch; } .steps .from { width: 7ch; }
+.steps .to { width: 10.5ch; } .steps .much { width: 9ch; } .weigh thead th:first-child { width: 52%; }
+.pickups thead th { width: 40%; } .pickups thead th:first-child { width: 24%; } .pickups thead th:nth-child(2) { width: 22%; }
+.pickups thead th:last-child { width: 14%; }
+.id { display: inline-block; max-width: 100%; font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
 thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 .time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }
 .number { font-variant-numeric: tabular-nums; color: var(--soft); }
@@ -38,12 +43,16 @@ svg .hour, svg .rule { stroke: var(--rule); } svg .there { stroke: var(--line); 
 svg .heat { fill: none; stroke: var(--heat); stroke-width: 1.6; }
 svg .pickup line { stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 5 3; } svg .pickup path { fill: var(--ink); }
 ul { list-style: none; margin: 0; padding: 0; }
+li { overflow-wrap: break-word; } .mind li { border: 0; padding: .1rem 0 .1rem 1rem; text-indent: -1rem; }
 li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
 .box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); margin-right: .6rem;
   vertical-align: -.12rem; }
 footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {
-  .steps thead, .pickups thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .weigh { table-layout: auto; overflow-wrap: anywhere; } .weigh thead th { white-space: normal; } .weigh td, .weigh th { padding-right: .3rem; }
+  .weigh thead th:first-child { width: auto; } .weigh tbody th { overflow-wrap: anywhere; }
+  .steps, .pickups, .steps tbody, .pickups tbody { display: block; } .steps caption { display: block; }
+  .steps thead, .pickups thead { display: block; position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .steps tr, .pickups tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
   .steps td, .steps tbody th, .pickups td, .pickups tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; }
   .pickups tbody th { font-weight: bold; } .pickups td.items { display: block; } .pickups td.done::before { content: "done "; }
@@ -52,7 +61,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
     --machine: #fff; --heat: #000; --line: #000; }
   @page { margin: 12mm; }
-  body { font-size: 10pt; line-height: 1.25; } main { max-width: none; padding: 0; }
+  body { font-size: 11pt; line-height: 1.25; } main { max-width: none; padding: 0; }
   h2 { margin-top: 1rem; } th, td, li { padding-top: .12rem; padding-bottom: .12rem; } figure { margin-bottom: .5rem; }
   .box { width: .8rem; height: .8rem; }
   .wide { overflow: visible; } svg { min-width: 0; }

@@ -222,8 +222,8 @@ private:
             points += fmt::format("{:.1f},{:.1f} ", x(point.at), height(at_edge(heat, i)));
             const bool level = i + 1 < heat.size() && heat[i + 1].temperature == point.temperature;
             if (level && point.temperature > plan_.kitchen.room && point.at >= shown_.from && point.at < shown_.to)
-                labels += fmt::format(R"(<text class="degrees" x="{:.1f}" y="{:.1f}">{} C</text>)", x(point.at) + 2,
-                                      height(point.temperature) - 2, (point.temperature + 500) / 1000);
+                labels += fmt::format(R"(<text class="degrees" x="{:.1f}" y="{:.1f}">{}</text>)", x(point.at) + 2,
+                                      height(point.temperature) - 2, heat_text(plan_, point.temperature));
         }
         body_ += fmt::format(R"(<polyline class="heat" points="{}"/>{})", points, labels);
         y_ += kHeatHeight;

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "oventide/safety.hpp"
 #include "sheet/look.hpp"
 #include "sheet/picture.hpp"
 #include "sheet/weigh_section.hpp"
@@ -27,6 +26,9 @@ std::string amount_text(const Plan& plan, ComponentIndex component, std::int64_t
     if (kilograms.back() == '.') kilograms.pop_back();
     return kilograms + " kg";
 }
+
+/// The name that a note of what happened knows the step by.
+std::string id(const Row& row) { return " <span class=\"id\">" + name(row.id) + "</span>"; }
 
 std::string soft(const std::string& text) { return "<span class=\"soft\">" + escape(text) + "</span>"; }
 
@@ -52,18 +54,40 @@ struct Source {
         return name(component.name) + ": " + name(component.steps[row.step].name) + soft(numbers.which(row));
     }
     std::string job(const Job& job) const {
+        if (job.kind == Job::Kind::timer) return timer(job);
         if (job.event >= 0) return oven(job.event);
-        const std::string done = doing(plan, job);
+        const std::string done = doing(plan, timetable, job);
         return (job.kind == Job::Kind::washing ? "wash up after " : "") + what(row(job.row)) +
                (done.empty() ? "" : " - " + escape(done));
+    }
+    /// The oven comes on when somebody has set its timer.
+    std::string timer(const Job& job) const {
+        const OvenEvent& turn = timetable.oven[static_cast<std::size_t>(job.event)];
+        return name(plan.kitchen.equipment[turn.oven].name) + ": set its timer to come on at " +
+               time_from(turn.at, job.span.from) +
+               (turn.temperature ? " for " + heat_text(plan, *turn.temperature) : "");
     }
     std::string oven(std::int32_t event) const {
         const OvenEvent& turn = timetable.oven[static_cast<std::size_t>(event)];
         const auto hot = hot_after(timetable, static_cast<std::size_t>(event));
-        return name(plan.kitchen.equipment[turn.oven].name) + ": " + turning(turn) +
+        return name(plan.kitchen.equipment[turn.oven].name) + ": " + turning(plan, turn) +
                (hot ? ", ready " + time_from(*hot, turn.at) : "");
     }
 };
+
+/// "oven x3", each once, in the order of first use.
+std::string with_of(const Source& source, const std::vector<EquipmentUse>& uses, Span during) {
+    std::vector<EquipmentIndex> seen;
+    std::string joined;
+    for (const EquipmentUse& use : uses) {
+        if (use.span.from >= during.to || use.span.to <= during.from) continue;
+        if (std::find(seen.begin(), seen.end(), use.equipment) != seen.end()) continue;
+        seen.push_back(use.equipment);
+        joined += (joined.empty() ? "" : ", ") + name(source.plan.kitchen.equipment[use.equipment].name) +
+                  (use.amount > 1 ? fmt::format(" x{}", use.amount) : "");
+    }
+    return joined;
+}
 
 /// Names without repeats, in the order of first use.
 template <class Uses, class NameOf>
@@ -145,26 +169,26 @@ std::string table_row(const std::string& number, const std::string& from, const 
 void add_row(const Source& source, std::size_t index, std::vector<Line>& lines) {
     const Row& row = source.timetable.rows[index];
     const std::string number = std::to_string(index + 1);
-    const std::string equipment = names_of(row.equipment, [&](const EquipmentUse& use) -> const std::string& {
-        return source.plan.kitchen.equipment[use.equipment].name;
-    });
+    const std::string equipment =
+        with_of(source, row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     std::vector<HandsUse> workers;
     for (const HandsUse& hands : row.hands) {
         if (hands.washing)
             lines.push_back(
                 {hands.span.from, 1,
                  table_row(number, source.time(hands.span.from), source.time_from(hands.span.to, hands.span.from),
-                           "wash up after " + source.what(row), "", equipment, source.person(hands.person))});
+                           "wash up after " + source.what(row), "", with_of(source, row.equipment, hands.span),
+                           source.person(hands.person))});
         else
             workers.push_back(hands);
     }
     const std::string people = names_of(
         workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
     const std::string ready = row.ready < row.end ? soft("; ready " + source.time_from(row.ready, row.start)) : "";
-    lines.push_back(
-        {row.start, 1,
-         table_row(number, source.time(row.start), source.time_from(row.end, row.start), source.what(row) + ready,
-                   amount_text(source.plan, row.component, row.amount), equipment, people)});
+    lines.push_back({row.start, 1,
+                     table_row(number, source.time(row.start), source.time_from(row.end, row.start),
+                               source.what(row) + ready + id(row), amount_text(source.plan, row.component, row.amount),
+                               equipment, people)});
 }
 
 std::vector<Line> lines_of(const Source& source) {
@@ -177,21 +201,26 @@ std::vector<Line> lines_of(const Source& source) {
                          table_row("", source.time(event.at), "", source.oven(static_cast<std::int32_t>(i)), "", "",
                                    source.person(event.by))});
     }
+    for (const Job& job : source.timetable.jobs)
+        if (job.kind == Job::Kind::timer)
+            lines.push_back(
+                {job.span.from, 0,
+                 table_row("", source.time(job.span.from), "", source.job(job), "", "", source.person(job.person))});
     for (const PickupLine& line : source.timetable.pickups)
         lines.push_back({line.pickup, 2,
-                         table_row("", source.time(line.pickup), "",
-                                   "<strong>Pickup</strong> " + name(source.plan.orders[line.order].name) + ": " +
-                                       items_text(source, line, ", "),
-                                   "", "", "")});
+                         fmt::format("<tr><td class=\"number\"></td><td class=\"time\">{}</td><td class=\"time\"></td>"
+                                     "<th scope=\"row\" colspan=\"4\"><strong>Pickup</strong> {}: {}</th></tr>\n",
+                                     source.time(line.pickup), name(source.plan.orders[line.order].name),
+                                     items_text(source, line, ", "))});
     std::stable_sort(lines.begin(), lines.end(),
                      [](const Line& a, const Line& b) { return a.at != b.at ? a.at < b.at : a.rank < b.rank; });
     return lines;
 }
 
 constexpr std::string_view kColumns =
-    "<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">From</th><th scope=\"col\">To</th><th "
-    "scope=\"col\">What</th>"
-    "<th scope=\"col\">Amount</th><th scope=\"col\">With</th><th scope=\"col\">Who</th></tr></thead>\n";
+    "<thead><tr><th scope=\"col\" class=\"no\">No.</th><th scope=\"col\" class=\"from\">From</th>"
+    "<th scope=\"col\" class=\"to\">To</th><th scope=\"col\">What</th><th scope=\"col\" class=\"much\">Amount</th>"
+    "<th scope=\"col\" class=\"with\">With</th><th scope=\"col\" class=\"who\">Who</th></tr></thead>\n";
 
 std::string timetable_section(const Source& source) {
     std::string out = "<section><h2>Timetable</h2>\n";
@@ -220,8 +249,12 @@ std::vector<Chore> chores_of(const Source& source, std::optional<PersonIndex> pe
         std::string text = source.job(job);
         if (job.row >= 0) {
             const Row& row = source.row(job.row);
+            const bool in_passing = job.span.from == job.span.to;
+            const Minutes aside{in_passing ? 1 : 0};
+            const std::string with = with_of(source, row.equipment, {job.span.from - aside, job.span.to + aside});
             if (job.kind != Job::Kind::washing) text += ", " + amount_text(source.plan, row.component, row.amount);
-            text += " " + soft(fmt::format("(no. {})", job.row + 1));
+            if (!with.empty()) text += " \u00b7 " + with;
+            if (job.kind != Job::Kind::washing) text += id(row);
         }
         chores.push_back({job.span, std::move(text)});
     }
@@ -255,16 +288,54 @@ std::string checklist_section(const Source& source) {
     return out + "</section>\n";
 }
 
-std::string cautions(const Plan& plan) {
-    std::string out = "<footer><p>";
-    if (const auto rule = find_safety_rule(plan.safety.rule))
-        out += fmt::format("Food-safety rule applied: {} ({}). {} Source: {}. ", escape(rule->key),
-                           escape(rule->region), escape(rule->text), escape(rule->source));
-    else
-        out += "No food-safety rule was applied. ";
-    return out +
-           "This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
-           "Ovens, sugar and steam burn.</p></footer>\n";
+/// Lines of a report: names stand inside them, and lie apart from the page's own words by their whole line.
+std::string list_section(const std::string& title, const std::vector<std::string>& lines, bool boxes) {
+    if (lines.empty()) return "";
+    std::string out = "<h2>" + title + "</h2>\n<ul class=\"" + (boxes ? "ready" : "mind") + "\">\n";
+    for (const std::string& line : lines)
+        out += std::string("<li>") + (boxes ? "<span class=\"box\" aria-hidden=\"true\"></span>" : "") + name(line) +
+               "</li>\n";
+    return out + "</ul>\n";
+}
+
+std::string allergens_section(const Plan& plan, const Notes& notes) {
+    if (notes.allergens.empty()) return "";
+    std::string out = "<section><h2>Allergens</h2>\n";
+    for (std::size_t order = 0; order < notes.allergens.size(); ++order) {
+        out += "<h3>" + name(plan.orders[order].name) + "</h3>\n<ul class=\"mind\">\n";
+        for (const std::string& line : notes.allergens[order]) out += "<li>" + name(line) + "</li>\n";
+        out += "</ul>\n";
+    }
+    return out + "<p>Only what the plan declares. Look at the label of every pack.</p></section>\n";
+}
+
+constexpr std::string_view kFoot =
+    "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
+    "Ovens, sugar and steam burn.</p></footer>\n";
+
+/// As wide as the longest word that stands in it, so that no name is broken; longer ones are.
+std::string column_width(const std::vector<std::string>& texts, std::size_t least) {
+    constexpr std::size_t kMost = 14;
+    std::size_t longest = least;
+    for (const std::string& text : texts) {
+        std::size_t length = 0;
+        for (const char c : text) {
+            const bool starts_character = (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+            length = c == ' ' ? 0 : length + (starts_character ? 1 : 0);
+            longest = std::max(longest, std::min(length, kMost));
+        }
+    }
+    return fmt::format("{}ch", longest + 2);
+}
+
+/// The widths of the columns 'With' and 'Who', which depend on the plan's names.
+std::string widths(const Plan& plan) {
+    std::vector<std::string> with, who;
+    for (const Equipment& equipment : plan.kitchen.equipment)
+        with.push_back(equipment.name + (equipment.capacity > 1 ? " x00" : ""));
+    for (const Person& person : plan.kitchen.crew) who.push_back(person.name);
+    return fmt::format(".steps .with {{ width: {}; }} .steps .who {{ width: {}; }}\n", column_width(with, 6),
+                       column_width(who, 4));
 }
 
 }  // namespace
@@ -299,19 +370,23 @@ std::string escape(std::string_view text) {
     return out;
 }
 
-std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes) {
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
-    out += escape(plan.title) + ": day sheet</title>\n<style>\n" + std::string(kLook) +
+    out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
            "</style></head>\n<body>\n<main>\n";
     const Source source{plan, zone, timetable, Numbers(timetable)};
     out += heading(source);
+    out += "<section>" + list_section("Mind", notes.mind, false) + "</section>\n";
     out += "<section><h2>The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
     out += timetable_section(source);
+    out += "<section>" + list_section("Have ready", notes.ready, true) +
+           list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
     out += checklist_section(source);
     out += weigh_section(plan, zone, timetable);
-    return out + cautions(plan) + "</main>\n</body></html>\n";
+    out += allergens_section(plan, notes);
+    return out + std::string(kFoot) + "</main>\n</body></html>\n";
 }
 
 }  // namespace oventide::sheet

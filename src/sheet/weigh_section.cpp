@@ -38,9 +38,10 @@ std::string batch_table(const Plan& plan, const clock::Zone& zone, const Weighed
         out += row(box(name(plan.ingredients[line.ingredient].name)), figure_text(line.amount),
                    line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "", line.of_flour);
     for (const DrawnLine& line : batch.drawn)
-        out += row(box(fmt::format("{} batch {}, to {}", name(plan.components[line.component].name), line.batch,
+        out += row(box(fmt::format("{}, batch {}, to {}", name(plan.components[line.component].name), line.batch,
                                    name(component.steps[line.step].name))),
                    amount_text(plan.components[line.component], line.amount), "", std::nullopt);
+    if (batch.lines.empty()) return out + "</tbody></table>\n";
     out += row(batch.drawn.empty() ? "In all" : "In all, without what was made before",
                batch.mass ? figure_text(*batch.mass) : "not known", "", batch.of_flour);
     return out + "</tbody></table>\n";

@@ -29,11 +29,23 @@ bool Numbers::several_batches(ComponentIndex component) const {
     return batches != batches_.end() && batches->second > 1;
 }
 
-std::string doing(const Plan& plan, const Job& job) {
+namespace {
+
+/// " at 180 C", where it goes into an oven.
+std::string heat_on_the_way(const Plan& plan, const Timetable& timetable, const Job& job) {
+    const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
+    const auto& bake = plan.components[row.component].steps[row.step].bake;
+    if (!bake || !bake->programme.front().temperature) return "";
+    return " at " + heat_text(plan, *bake->programme.front().temperature);
+}
+
+}  // namespace
+
+std::string doing(const Plan& plan, const Timetable& timetable, const Job& job) {
     const std::string where = job.place ? plan.kitchen.equipment[*job.place].name : "";
     switch (job.kind) {
         case Job::Kind::into:
-            return "into " + where;
+            return "into " + where + heat_on_the_way(plan, timetable, job);
         case Job::Kind::out:
             return "out of " + where;
         case Job::Kind::begin:
@@ -45,16 +57,17 @@ std::string doing(const Plan& plan, const Job& job) {
         case Job::Kind::work:
         case Job::Kind::washing:
         case Job::Kind::oven:
+        case Job::Kind::timer:
             break;
     }
     return "";
 }
 
-std::string turning(const OvenEvent& event) {
-    const std::string to = event.temperature ? fmt::format("{} C", (*event.temperature + 500) / 1000) : "";
+std::string turning(const Plan& plan, const OvenEvent& event) {
+    const std::string to = event.temperature ? heat_text(plan, *event.temperature) : "";
     switch (event.kind) {
         case OvenEvent::Kind::on:
-            return "switch on, " + to;
+            return (plan.kitchen.equipment[event.oven].timer ? "comes on by its timer, " : "switch on, ") + to;
         case OvenEvent::Kind::set:
             return "turn to " + to;
         case OvenEvent::Kind::off:

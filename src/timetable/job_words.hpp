@@ -22,10 +22,10 @@ private:
     std::map<std::tuple<ComponentIndex, std::int32_t, StepIndex>, std::int32_t> loads_;
 };
 
-/// What is done of the step: "into oven", "begin"; empty for work and washing.
-std::string doing(const Plan& plan, const Job& job);
+/// What is done of the step: "into oven at 180 C", "begin"; empty for work and washing.
+std::string doing(const Plan& plan, const Timetable& timetable, const Job& job);
 
 /// "switch on, 180 C"; for an oven's turn.
-std::string turning(const OvenEvent& event);
+std::string turning(const Plan& plan, const OvenEvent& event);
 
 }  // namespace oventide

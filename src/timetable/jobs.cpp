@@ -1,6 +1,7 @@
 #include "timetable/jobs.hpp"
 
 #include <algorithm>
+#include <map>
 #include <tuple>
 
 namespace oventide {
@@ -36,12 +37,10 @@ public:
     void fill() {
         for (std::size_t i = 0; i < timetable_.rows.size(); ++i) add_row(static_cast<std::int32_t>(i));
         for (std::size_t i = 0; i < timetable_.oven.size(); ++i) add_event(static_cast<std::int32_t>(i));
-        sort();
-        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
-            add_shifts(static_cast<PersonIndex>(person));
-        std::stable_sort(timetable_.shifts.begin(), timetable_.shifts.end(), [](const Shift& a, const Shift& b) {
-            return std::tie(a.span.from, a.person) < std::tie(b.span.from, b.person);
-        });
+        tell_shifts();
+        const auto timers = timer_jobs();
+        timetable_.jobs.insert(timetable_.jobs.end(), timers.begin(), timers.end());
+        if (!timers.empty()) tell_shifts();
     }
 
 private:
@@ -146,6 +145,46 @@ private:
                                 [](Instant time, const Span& span) { return time < span.from; });
     }
 
+    /// A timer holds one time: it is set once what it was set to before is over, by somebody at work who is there when
+    /// the oven comes on, or was the last to be there before.
+    std::vector<Job> timer_jobs() const {
+        std::vector<Job> jobs;
+        std::map<EquipmentIndex, Instant> free_from;
+        for (std::size_t i = 0; i < timetable_.oven.size(); ++i) {
+            const OvenEvent& event = timetable_.oven[i];
+            if (event.kind == OvenEvent::Kind::on && plan_.kitchen.equipment[event.oven].timer) {
+                const auto [at, person] =
+                    set_by(free_from.try_emplace(event.oven, Instant::min()).first->second, event.at);
+                jobs.push_back({Kind::timer, {at, at}, person, -1, static_cast<std::int32_t>(i), event.oven});
+            }
+            if (event.kind != OvenEvent::Kind::hot) free_from[event.oven] = event.at;
+        }
+        return jobs;
+    }
+
+    /// Nobody is at work in between: at the time itself.
+    std::pair<Instant, std::optional<PersonIndex>> set_by(Instant earliest, Instant on) const {
+        const Shift* best = nullptr;
+        for (const Shift& shift : timetable_.shifts) {
+            if (shift.span.from > on || shift.span.to < earliest) continue;
+            const Instant until = std::min(shift.span.to, on);
+            if (best == nullptr || until > std::min(best->span.to, on)) best = &shift;
+        }
+        if (best == nullptr) return {on, std::nullopt};
+        const bool stays = best->span.to >= on;
+        return {stays ? std::max(best->span.from, earliest) : best->span.to, best->person};
+    }
+
+    void tell_shifts() {
+        sort();
+        timetable_.shifts.clear();
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
+            add_shifts(static_cast<PersonIndex>(person));
+        std::stable_sort(timetable_.shifts.begin(), timetable_.shifts.end(), [](const Shift& a, const Shift& b) {
+            return std::tie(a.span.from, a.person) < std::tie(b.span.from, b.person);
+        });
+    }
+
     void sort() {
         const auto rank = [](const Job& job) {
             if (job.kind == Kind::oven) return 0;
@@ -160,7 +199,8 @@ private:
     /// What is done in passing alone gets nobody out of bed.
     bool begins_a_shift(const Job& job) const {
         if (job.span.from < job.span.to) return true;
-        return job.event >= 0 && timetable_.oven[static_cast<std::size_t>(job.event)].kind == OvenEvent::Kind::on;
+        return job.kind == Kind::oven &&
+               timetable_.oven[static_cast<std::size_t>(job.event)].kind == OvenEvent::Kind::on;
     }
 
     void add_shifts(PersonIndex person) {

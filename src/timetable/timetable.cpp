@@ -1,6 +1,9 @@
 #include "oventide/timetable.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cstdlib>
 #include <tuple>
 
 #include "timetable/jobs.hpp"
@@ -120,6 +123,56 @@ std::vector<PickupLine> make_pickups(const Source& source) {
     return lines;
 }
 
+// ------------------------------------------------------------------------------------------------ freshness
+
+/// The first ready of a batch's last step.
+Instant first_ready(const Source& source, const std::vector<Row>& rows, ComponentIndex component, std::int32_t batch) {
+    const auto last = static_cast<StepIndex>(source.plan.components[component].steps.size()) - 1;
+    Instant first = Instant::max();
+    for (const Row& row : rows)
+        if (row.component == component && row.batch == batch && row.step == last) first = std::min(first, row.ready);
+    return first;
+}
+
+void add_collected(const Source& source, const Timetable& timetable, const Batch& batch, Instant ready, Instant best,
+                   std::vector<PastBest>& found) {
+    for (const PickupLine& line : timetable.pickups)
+        for (const PickupLine::Serving& serving : line.servings) {
+            const Item& item = source.plan.orders[line.order].items[static_cast<std::size_t>(serving.item)];
+            if (item.component != batch.component || serving.batch != batch.number || line.pickup <= best) continue;
+            found.push_back({batch.component, batch.number, serving.amount, ready, line.pickup, line.order, -1});
+        }
+}
+
+void add_used(const Timetable& timetable, const Batch& batch, Instant ready, Instant best,
+              std::vector<PastBest>& found) {
+    for (const Handover& food : timetable.handovers) {
+        if (food.from != batch.component || food.from_batch != batch.number) continue;
+        std::int32_t last = -1;
+        for (std::size_t i = 0; i < timetable.rows.size(); ++i) {
+            const Row& row = timetable.rows[i];
+            if (row.component == food.to && row.batch == food.to_batch && row.step == food.step && row.start > best)
+                last = static_cast<std::int32_t>(i);
+        }
+        if (last < 0) continue;
+        const Instant used = timetable.rows[static_cast<std::size_t>(last)].start;
+        found.push_back({batch.component, batch.number, food.amount, ready, used, std::nullopt, last});
+    }
+}
+
+std::vector<PastBest> past_best(const Source& source, const Timetable& timetable) {
+    std::vector<PastBest> found;
+    for (const Batch& batch : source.expansion.batches) {
+        const auto& best_within = source.plan.components[batch.component].best_within;
+        if (!best_within) continue;
+        const Instant ready = first_ready(source, timetable.rows, batch.component, batch.number);
+        if (ready == Instant::max()) continue;
+        add_collected(source, timetable, batch, ready, ready + *best_within, found);
+        add_used(timetable, batch, ready, ready + *best_within, found);
+    }
+    return found;
+}
+
 // --------------------------------------------------------------------------------------------------- goals
 
 /// Minutes before the project's origin turn into minutes of the clock; the other goals count minutes as they are.
@@ -164,7 +217,32 @@ std::optional<Instant> find_alarm(const Source& source, const std::vector<Row>& 
     return alarm;
 }
 
+/// Thousandths of a degree, rounded to tenths.
+std::string degrees_text(std::int64_t thousandths) {
+    const std::int64_t tenths = (std::abs(thousandths) + 50) / 100;
+    return fmt::format("{}{}{}", thousandths < 0 && tenths > 0 ? "-" : "", tenths / 10,
+                       tenths % 10 == 0 ? "" : fmt::format(".{}", tenths % 10));
+}
+
+/// Written in Fahrenheit, and nowhere else in Celsius.
+bool in_fahrenheit(const Plan& plan, MilliCelsius temperature) {
+    bool fahrenheit = false;
+    for (const Component& component : plan.components)
+        for (const Step& step : component.steps)
+            for (const Setting& setting : step.bake ? step.bake->programme : std::vector<Setting>{}) {
+                if (setting.temperature != temperature) continue;
+                if (!setting.fahrenheit) return false;
+                fahrenheit = true;
+            }
+    return fahrenheit;
+}
+
 }  // namespace
+
+std::string heat_text(const Plan& plan, MilliCelsius temperature) {
+    if (in_fahrenheit(plan, temperature)) return degrees_text(temperature * 9 / 5 + 32'000) + " F";
+    return degrees_text(temperature) + " C";
+}
 
 Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome, const Slips& slips) {
     Timetable timetable;
@@ -175,6 +253,7 @@ Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Out
     add_jobs(plan, timetable);
     timetable.handovers = make_handovers(source);
     timetable.pickups = make_pickups(source);
+    timetable.past_best = past_best(source, timetable);
     timetable.goals = make_goals(source, outcome);
     for (const WaitLink& link : expansion.project.links)
         if (link.user < 0) timetable.pieces += link.weight;

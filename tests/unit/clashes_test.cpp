@@ -103,6 +103,24 @@ TEST_CASE("hands: each could be had, but not all together") {
           "capacity Ada|Ben 11:35-11:45 3/2: bun.1.roll cake.1.roll pie.1.roll");
 }
 
+TEST_CASE("hands for washing up are told as such, from when it is washed") {
+    // The bun is mixed until 11:40 and washed up after until 11:45 by Ada, who rolls the cake.
+    const Planned day =
+        planned(pair_of(R"({ name = "mix", takes = "10 min", uses = "mixer", wash = { takes = "5 min", who = "Ada" } },
+                   { name = "rest", takes = "5 min" })",
+                        R"({ name = "roll", takes = "10 min", hands = true, who = "Ada" })"));
+    bool washes = false;
+    for (const Clash& clash : day.clashes())
+        for (const Clash::Claim& claim : clash.claims) {
+            if (day.expansion.project.activities[claim.activity].name != "bun.1.mix") continue;
+            CHECK(claim.washing);
+            washes = true;
+        }
+    CHECK(washes);
+    const std::string text = report::clashes_text(day.subject(), day.clashes(), {});
+    CHECK(text.find("wash up after bun: mix") != std::string::npos);
+}
+
 TEST_CASE("what repeats is told once") {
     std::string plan =
         pair_of(R"({ name = "mix", takes = "10 min", uses = "mixer" })",

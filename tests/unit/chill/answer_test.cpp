@@ -190,6 +190,20 @@ TEST_CASE("chill: remarks where what the plan gives is far from what is worked o
     }
 }
 
+TEST_CASE("chill: the stay that is told is that of the first to leave") {
+    std::string text = day(R"(takes = "1 h", cools = { from = "80 C", to = "10 C", depth = "3 cm" })");
+    text += "[[order]]\nname = \"evening\"\npickup = 2026-10-03T19:00:00\nitems = { bun = 12 }\n";
+    const auto planned = test::planned(text);
+    const auto remarks = remarks_of(planned);
+    REQUIRE(remarks.size() == 1);
+    const Row& chill = planned.timetable->rows[remarks[0].row];
+    Instant first = Instant::max();
+    for (const Row& row : planned.timetable->rows)
+        if (row.component != chill.component) first = std::min(first, row.start);
+    CHECK(remarks[0].cold == first - chill.start);
+    CHECK(remarks[0].cold < chill.end - chill.start);
+}
+
 TEST_CASE("chill: remarks on a chill that never gets there, and on one without a depth") {
     const auto kinds = [](const std::string& chill) {
         std::vector<Kind> found;

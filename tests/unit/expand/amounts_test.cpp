@@ -45,6 +45,39 @@ steps = [{ name = "mix", takes = "10 min" }]
     }
 }
 
+TEST_CASE("'most' limits what a bowl would take, and grows what no bowl limits") {
+    const auto buns = [](const char* step, const char* most) {
+        return std::string(
+                   "[[component]]\nname = \"bun\"\nmakes = \"12 "
+                   "pieces\"\nbowl_weight = \"1 kg\"\n") +
+               most + "\nsteps = [{ name = \"mix\", takes = \"10 min\"" + step + " }]\n";
+    };
+    struct Row {
+        const char* step;
+        const char* most;
+        Lines batches;
+    };
+    // The bowl takes 48.
+    const std::vector<Row> rows = {
+        {", uses = \"mixer\"", "", {"bun 1 [0, 48)", "bun 2 [48, 60)"}},
+        {", uses = \"mixer\"", "most = \"20 pieces\"", {"bun 1 [0, 20)", "bun 2 [20, 40)", "bun 3 [40, 60)"}},
+        {", uses = \"mixer\"", "most = \"600 pieces\"", {"bun 1 [0, 48)", "bun 2 [48, 60)"}},
+        {"", "most = \"40 pieces\"", {"bun 1 [0, 40)", "bun 2 [40, 60)"}},
+        {"", "most = \"6 pieces\"\neven = true", Lines(10)},
+    };
+    for (const Row& row : rows) {
+        CAPTURE(row.most);
+        std::string text = plan_for_buns(buns(row.step, row.most).c_str(), 60);
+        text.insert(text.find("[[kitchen.hob]]"), "bowl = \"4 kg\"\n");
+        const Plan plan = plan_of(text);
+        const Lines batches = batches_text(plan, expansion_of(plan), "bun");
+        if (row.batches.front().empty())
+            CHECK(batches.size() == row.batches.size());
+        else
+            CHECK(batches == row.batches);
+    }
+}
+
 TEST_CASE("batches alike, where the component asks for it") {
     const std::string components = R"(
 [[component]]

@@ -132,6 +132,32 @@ steps = [
 
 // --------------------------------------------------------------------------------------------------- the bowl
 
+TEST_CASE("what is only put together from other components is on the sheet for what it takes of them") {
+    for (const char* own : {"ingredients = {}", ""}) {
+        const std::string text = plan_for_buns(
+            R"(
+[[component]]
+name = "jam"
+makes = "1 kg"
+ingredients = { plums = "1 kg" }
+steps = [{ name = "cook", takes = "10 min", hands = true, uses = "hob" }]
+[[component]]
+name = "bun"
+makes = 12
+)" + std::string(own) +
+            "\nsteps = [{ name = \"fill\", takes = \"10 min\", hands = true, with = { jam = \"20 g\" } }]\n");
+        const Planned day = planned(text);
+        REQUIRE(day.timetable);
+        const auto sheets = weigh(day.plan, *day.timetable);
+        REQUIRE(sheets.size() == 2);
+        CHECK(sheets[1].component == 1);
+        CHECK(sheets[1].lines.empty());
+        CHECK_FALSE(sheets[1].mass);
+        REQUIRE(sheets[1].drawn.size() == 1);
+        CHECK(sheets[1].drawn[0].amount == 240'000);
+    }
+}
+
 TEST_CASE("the bowl is filled by what the ingredients weigh") {
     const auto batches = [](const std::string& head) {
         const std::string steps = R"({ name = "mix", takes = "10 min", hands = true, uses = "mixer" })";

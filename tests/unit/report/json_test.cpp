@@ -169,6 +169,14 @@ TEST_CASE("json: the timetable, the clashes and the checklist are as documented"
 
     Inspection timetable = inspection("timetable");
     timetable.look_at(report::timetable_json(day.subject()));
+    // Best for a minute, the one used after five, the other collected after the margin.
+    std::string stale = full_plan();
+    stale.replace(stale.find("filling = \"30 g\""), 16, "filling = { each = \"30 g\", rest = \"5 min\" }");
+    stale.replace(stale.find("makes = \"1 kg\""), 14, "makes = \"1 kg\"\nbest_within = \"1 min\"");
+    stale.replace(stale.find("best_within = \"2 h\""), 19, "best_within = \"1 min\"");
+    const Planned past_best = planned(stale);
+    REQUIRE(past_best.timetable);
+    timetable.look_at(report::timetable_json(past_best.subject()));
     timetable.everything_was_seen();
 
     const auto clashes = day.clashes();
@@ -189,6 +197,7 @@ timezone = "UTC"
 flour = { flour = true, allergens = "wheat", pack = "1 kg", have = "200 g" }
 rye   = { flour = true, allergens = ["rye"] }
 sugar = {}
+milk  = { density = "1.03 kg/l" }
 [kitchen]
 crew = [{ name = "Ada", hours = "05:00-20:00" }]
 [[order]]
@@ -203,7 +212,7 @@ steps = [{ name = "cook", takes = "5 min", hands = true }]
 name  = "case"
 makes = 12
 loss  = "10 %"
-ingredients = { flour = "500 g", rye = "100 g", sugar = "100 g" }
+ingredients = { flour = "500 g", rye = "100 g", sugar = "100 g", milk = "100 ml" }
 steps = [{ name = "mix", takes = "5 min", hands = true }]
 [[component]]
 name  = "bun"

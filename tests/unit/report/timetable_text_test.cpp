@@ -236,7 +236,7 @@ TEST_CASE("a lone cook switches the oven; an oven with a timer is set beforehand
     std::string timed = plan_for_buns(kBun);
     timed.replace(timed.find("trays = 4"), 9, "trays = 4\ntimer = true");
     const std::string text = checklist_text(planned(timed).subject(), {});
-    CHECK(has(text, "set its timer to come on at Sat 3 Oct 10:47 for 200 C"));
+    CHECK(has(text, "set its timer to come on at 10:47 for"));
     CHECK_FALSE(has(text, "switch on"));
     CHECK(has(timetable_text(planned(timed).subject(), {}), "comes on by its timer, 200 C"));
 }

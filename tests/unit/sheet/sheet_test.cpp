@@ -58,7 +58,9 @@ Timetable small_timetable() {
 }
 
 std::string sheet_of(const std::string& name) {
-    return sheet::write(small_plan(name), *clock::Zone::find("Europe/London"), small_timetable());
+    return sheet::write(
+        small_plan(name), *clock::Zone::find("Europe/London"), small_timetable(),
+        {{"Food: " + name}, {"clean and free: " + name}, {name + ": 24"}, {{name + ": Contains: EGGS"}}});
 }
 
 /// Every tag that is opened is closed in order; void elements and self-closing ones aside.
@@ -104,6 +106,26 @@ TEST_CASE("names of every kind come out right or escaped, and break nothing") {
         check_nesting(html);
         for (const char c : html) CHECK_UNARY(c == '\n' || static_cast<unsigned char>(c) >= 0x20U);
     }
+}
+
+TEST_CASE("what the reports say is on the sheet, and what a note needs to know a step by") {
+    const std::string html = sheet_of("cake");
+    for (const char* said : {"<bdi>Food: cake</bdi>", "<bdi>clean and free: cake</bdi>", "<bdi>cake: 24</bdi>",
+                             "<bdi>cake: Contains: EGGS</bdi>", "<span class=\"id\"><bdi>cake.1.bake.1</bdi></span>"})
+        CHECK_MESSAGE(html.find(said) != std::string::npos, said);
+    CHECK(html.find("(no. ") == std::string::npos);
+}
+
+TEST_CASE("trays and heat are on the sheet") {
+    Plan plan = small_plan("cake");
+    Bake bake;
+    bake.programme = {{MilliCelsius{171'111}, std::nullopt, true, {}}};
+    plan.components[0].steps[0].bake = bake;
+    Timetable timetable = small_timetable();
+    timetable.rows[0].equipment[0].amount = 3;
+    const std::string html = sheet::write(plan, *clock::Zone::find("Europe/London"), timetable, {});
+    CHECK(html.find("<bdi>cake</bdi> x3") != std::string::npos);
+    CHECK(html.find("into cake at 340 F") != std::string::npos);
 }
 
 TEST_CASE("the sheet stands by itself") {

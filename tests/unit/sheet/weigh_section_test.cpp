@@ -16,7 +16,7 @@ std::string sheet_of(const std::string& ingredients) {
     const Planned day = planned(plan_for_buns("[[component]]\nname = \"bun\"\nmakes = 12\n" + ingredients +
                                               "\nsteps = [{ name = \"mix\", takes = \"10 min\", hands = true }]\n"));
     REQUIRE(day.timetable);
-    return sheet::write(day.plan, day.zone, *day.timetable);
+    return sheet::write(day.plan, day.zone, *day.timetable, {});
 }
 
 bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }

@@ -322,7 +322,7 @@ TEST_CASE("ovens: turned while somebody is there") {
 
 /// "08:00-08:12 work case.1.mix Ada", "08:44 oven on Ada"
 Lines jobs_text(const Day& day) {
-    const char* const kinds[] = {"work", "into", "out", "begin", "end", "afterwards", "washing", "oven"};
+    const char* const kinds[] = {"work", "into", "out", "begin", "end", "afterwards", "washing", "oven", "timer"};
     const char* const turns[] = {"on", "set", "off", "hot"};
     Lines lines;
     for (const Job& job : day.timetable.jobs) {
@@ -400,6 +400,67 @@ steps = [
         CHECK(std::count(jobs.begin(), jobs.end(), row.into_first) == 1);
         CHECK(std::count(jobs.begin(), jobs.end(), row.into_second) == 1);
     }
+}
+
+TEST_CASE("jobs: a timer is set by whoever was there last, once what it was set to before is over") {
+    const std::string text = R"(timezone = "UTC"
+from = 2026-10-02T00:00:00
+[kitchen]
+crew = [{ name = "Ada", hours = ["Fri 15:00-20:00", "Sat 08:00-16:00"] }]
+oven = [{ trays = 2, heats = "10 C/min", cools = "5 C/min", timer = true }]
+[[order]]
+name = "all"
+pickup = 2026-10-03T15:00:00
+items = { bun = 1, tart = 1 }
+[[component]]
+name  = "bun"
+makes = 1
+steps = [
+  { name = "mix",  takes = "10 min", hands = true },
+  { name = "bake", takes = "30 min", oven = "200 C", tray = 1, hands = { first = "2 min" } },
+]
+[[component]]
+name  = "tart"
+makes = 1
+steps = [{ name = "bake", takes = "30 min", oven = "200 C", tray = 1, hands = { first = "2 min" } }]
+)";
+    // On Friday until 19:10, on Saturday from 08:00: 07:42 comes before she does, 11:42 after the first is over.
+    const Day day = day_of(text, {{"bun.1.mix", 19 * 60}, {"bun.1.bake.1", 32 * 60}, {"tart.1.bake.1", 36 * 60}});
+    Lines timers;
+    for (const std::string& line : jobs_text(day))
+        if (line.find(" timer ") != std::string::npos) timers.push_back(line);
+    CHECK(timers == Lines{"19:10 timer on Ada", "32:30 timer on Ada"});
+    CHECK(shifts_text(day) == Lines{"19:00-19:10 Ada first 19:00-19:10 work bun.1.mix Ada",
+                                    "32:00-36:30 Ada first 32:00-32:02 into bun.1.bake.1 Ada"});
+}
+
+TEST_CASE("food past its best: how much of it, for whom, and when") {
+    const std::string text = "timezone = \"UTC\"\nfrom = 2026-10-03T00:00:00\n" + std::string(kKitchen) + R"(
+[[order]]
+name = "early"
+pickup = 2026-10-03T10:00:00
+items = { bun = 4 }
+[[order]]
+name = "late"
+pickup = 2026-10-03T12:00:00
+items = { bun = 6 }
+[[component]]
+name  = "bun"
+makes = 10
+best_within = "3 h"
+steps = [{ name = "mix", takes = "10 min" }]
+)";
+    const auto stale = [&](Time start) {
+        Lines lines;
+        const Day day = day_of(text, {{"bun.1.mix", start}});
+        for (const PastBest& food : day.timetable.past_best)
+            lines.push_back(std::to_string(food.amount) + " of " + day.plan.orders[*food.order].name + " at " +
+                            day.clock(food.used) + ", ready " + day.clock(food.ready));
+        return lines;
+    };
+    CHECK(stale(8 * 60 + 50).empty());
+    CHECK(stale(8 * 60 + 49) == Lines{"6 of late at 12:00, ready 08:59"});
+    CHECK(stale(6 * 60) == Lines{"4 of early at 10:00, ready 06:10", "6 of late at 12:00, ready 06:10"});
 }
 
 TEST_CASE("shifts: a rest of five hours ends one, and nobody gets up for what is done in passing") {

@@ -1,0 +1,36 @@
+/// What the day sheet says in the words of the other reports.
+
+#include "report/allergens.hpp"
+#include "report/checklist.hpp"
+#include "report/shared.hpp"
+
+namespace oventide::report {
+namespace {
+
+std::vector<std::string> allergens_of(const Subject& subject, const Words& words, const Order& order,
+                                      const std::vector<Contents>& contents) {
+    std::vector<std::string> lines;
+    for (const Item& item : order.items)
+        for (const std::string& line : contains_lines(subject, words, contents[item.component]))
+            lines.push_back(words.component(item.component) + ": " + line);
+    return lines;
+}
+
+}  // namespace
+
+sheet::Notes sheet_notes(const Subject& subject) {
+    sheet::Notes notes;
+    if (subject.timetable == nullptr) return notes;
+    const Words words(subject, false);
+    const Days days(subject.zone, span_of(subject));
+    for (const Caution& caution : cautions(subject, words, days)) notes.mind.push_back(caution.text);
+    if (const std::string ready = ready_text(subject, words); !ready.empty()) notes.ready.push_back(ready);
+    notes.weighed = to_weigh_out(subject, words);
+    if (subject.plan.ingredients.empty()) return notes;
+    const auto contents = contents_of(subject.plan);
+    for (const Order& order : subject.plan.orders)
+        notes.allergens.push_back(allergens_of(subject, words, order, contents));
+    return notes;
+}
+
+}  // namespace oventide::report
