@@ -3,10 +3,11 @@
 ///
 /// What is finished stays as it happened, what runs keeps its start and gets its forecast end, what has not started
 /// starts now or later. In this order: as few minutes late as can be found; as little of the limits broken that what
-/// has happened makes hard to keep (limits between steps that are both still to come are never broken); as little
-/// changed of what was announced: steps earlier, steps moved, minutes moved. A delay first moves only what it must in
-/// the announced order, with the announced people and equipment, into the orders' margins; where that does not keep
-/// every pickup and limit, ever more steps around it may change their order.
+/// has happened makes hard to keep (limits between steps that are both still to come are never broken); as few minutes
+/// beyond what food is best within, over what was announced; as little changed of what was announced: steps earlier,
+/// steps moved, minutes moved, other people or equipment; what the plan aims at. A delay first moves only what it must
+/// in the announced order, with the announced people and equipment, into the orders' margins; where that does not keep
+/// everything, ever more steps around it may change their order.
 
 #include <cstdint>
 #include <functional>
@@ -191,7 +192,7 @@ struct Replanned {
     std::optional<Timetable> timetable;
     std::vector<Change> changes;         ///< by new start, then id
     std::vector<Pickup> pickups;         ///< by order
-    std::vector<Broken> broken;          ///< by step
+    std::vector<Broken> broken;          ///< by step; of what is past, what was not announced so
     std::vector<HandsOn> hands_on;       ///< by person
     std::vector<Free> free;              ///< by person
     std::vector<WayOut> ways;            ///< where a pickup is late: the best first
@@ -204,10 +205,10 @@ struct Replanned {
 };
 
 struct Options {
-    std::int64_t schedules = 8;     ///< of each search
+    std::int64_t schedules = 2;     ///< of each search
     std::int64_t nodes = 200;       ///< decisions of the exact search, where something better is looked for
     std::int64_t thorough = 2'000;  ///< likewise, where it is decided what must give way
-    int searches = 48;              ///< at most so many
+    int searches = 64;              ///< at most so many
     std::uint64_t seed = 1;
 };
 

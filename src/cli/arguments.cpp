@@ -120,7 +120,7 @@ void add_calendar_options(CLI::App& app, Arguments& arguments) {
 }
 
 void add_note_options(CLI::App& app, Arguments& arguments) {
-    app.add_option("WHAT", arguments.words, "what has happened: see below")->type_name("")->expected(1, 64);
+    app.add_option("WHAT", arguments.words, "what has happened: see below")->type_name("")->expected(-1);
 }
 
 void add_replan_options(CLI::App& app, Arguments& arguments) {

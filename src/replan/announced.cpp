@@ -73,19 +73,24 @@ std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& ex
     std::map<std::string, const journal::PublishedStep*> rows;
     for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
     Schedule schedule;
+    bool any = false;
     for (const Activity& activity : project.activities) {
         const auto row = rows.find(activity.name);
-        if (row == rows.end()) return std::nullopt;
-        schedule.start.push_back(static_cast<Time>((row->second->start - expansion.origin).count()));
+        schedule.start.push_back(row != rows.end() ? static_cast<Time>((row->second->start - expansion.origin).count())
+                                                   : std::max(activity.release, project.horizon - activity.duration));
+        any = any || row != rows.end();
         std::vector<ResourceId> chosen;
         for (const Demand& demand : activity.demands) chosen.push_back(demand.choices.front());
         schedule.chosen.push_back(std::move(chosen));
     }
+    if (!any) return std::nullopt;
     complete(project, schedule);
 
     std::vector<Question> questions;
     for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id) {
-        const journal::PublishedStep& row = *rows.at(project.activities[id].name);
+        const auto found = rows.find(project.activities[id].name);
+        if (found == rows.end()) continue;
+        const journal::PublishedStep& row = *found->second;
         std::vector<Question> asked;
         for (int k = 0; k < static_cast<int>(project.activities[id].demands.size()); ++k)
             asked.push_back({demand_interval(project, schedule, id, k),

@@ -10,8 +10,8 @@
 
 namespace oventide::replan {
 
-/// With the resources that the names stand for; where names leave a choice, whoever is free then. Empty where a step of
-/// the expansion was not published.
+/// With the resources that the names stand for; where names leave a choice, whoever is free then. Steps that were not
+/// published (the plan was edited since) stand as late as can be, with any resources. Empty where none was.
 std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& expansion,
                                            const journal::Published& published);
 

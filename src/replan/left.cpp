@@ -64,10 +64,14 @@ private:
         return schedule;
     }
 
-    void broke(ActivityId step, PromiseId promise, Time over) {
-        if (promise == kNoPromise || over <= 0) return;
+    /// Said once: not where what was announced had it so already.
+    void broke(ActivityId step, PromiseId promise, Time over, Time announced_over) {
+        if (promise == kNoPromise || over <= 0 || over <= announced_over) return;
         left_.broken.push_back({step, left_.expansion.promises[promise].text, Minutes{over}});
     }
+
+    Time told_start(ActivityId id) const { return time(situation_.steps[id].announced.value_or(instant(-kNever / 2))); }
+    Time told_ready(ActivityId id) const { return time(situation_.steps[id].told_ready.value_or(instant(kNever / 2))); }
 
     /// What has happened stands where it happened, with what it had in hand; what waits starts now at the earliest.
     void fix(ActivityId id) {
@@ -76,18 +80,23 @@ private:
             activity.release = std::max(activity.release, left_.now);
             return;
         }
-        broke(id, activity.release_promise, activity.release - left_.fixed[id]);
+        broke(id, activity.release_promise, activity.release - left_.fixed[id],
+              situation_.steps[id].announced ? activity.release - told_start(id) : 0);
         activity.release = left_.fixed[id];
         activity.due = left_.fixed[id] + activity.duration;
-        if (announced_ != nullptr)
+        if (announced_ != nullptr && situation_.steps[id].announced)
             for (std::size_t k = 0; k < activity.demands.size(); ++k)
                 activity.demands[k].choices = {announced_->chosen[id][k]};
         if (!activity.stretchable || activity.keep >= kNever) return;
         Time used = activity.held_until;
+        Time told_used = activity.held_until;
         for (const ActivityId user : activity.users)
-            if (left_.happened[user]) used = std::max(used, left_.fixed[user]);
+            if (left_.happened[user]) {
+                used = std::max(used, left_.fixed[user]);
+                told_used = std::max(told_used, told_start(user));
+            }
         const Time over = used - activity.due - activity.keep;
-        broke(id, activity.keep_promise, over);
+        broke(id, activity.keep_promise, over, told_used - told_ready(id) - activity.keep);
         if (over > 0) activity.keep += over;
         const bool waited_for = std::ranges::any_of(activity.users, [&](ActivityId user) { return waits(user); });
         if (waited_for) left_.limits.push_back({-1, id, activity.keep, activity.keep_promise});
@@ -102,7 +111,9 @@ private:
         for (const Lag& lag : project_.lags) {
             if (left_.happened[lag.from] && left_.happened[lag.to]) {
                 const Time over = left_.fixed[lag.from] + lag.lag - left_.fixed[lag.to];
-                if (lag.lag < 0) broke(lag.from, lag.promise, over);
+                const Time ready = left_.fixed[lag.to] + project_.activities[lag.to].duration;
+                const Time told = told_start(lag.from) - told_ready(lag.to) + lag.lag + ready - left_.fixed[lag.to];
+                if (lag.lag < 0) broke(lag.from, lag.promise, over, told);
                 continue;
             }
             if (left_.happened[lag.to] && lag.lag >= 0) continue;
@@ -141,6 +152,7 @@ private:
             take(demands[k].choices.front(), still, demands[k].amount);
             const bool washing = left_.expansion.demands[id][k].kind == DemandInfo::Kind::wash_hands;
             note_hands(id, demands[k].choices.front(), still, washing);
+            note_use(id, demands[k].choices.front(), demands[k].amount, still);
             silence(demands[k]);
         }
     }
@@ -149,6 +161,12 @@ private:
         const auto person = left_.expansion.resources[resource].person;
         if (!person || still.from >= still.to) return;
         left_.hands_on.push_back({*person, step, {instant(still.from), instant(still.to)}, washing});
+    }
+
+    void note_use(ActivityId step, ResourceId resource, std::int32_t amount, Interval still) {
+        const auto equipment = left_.expansion.resources[resource].equipment;
+        if (!equipment || still.from >= still.to) return;
+        left_.in_use.push_back({step, {*equipment, amount, {instant(still.from), instant(still.to)}}});
     }
 
     void take(ResourceId id, Interval when, std::int32_t amount) {
@@ -208,8 +226,9 @@ private:
             kept.pop_back();
             Demand& demand = project_.activities[load.activity].demands[load.demand];
             const Time start = left_.fixed[load.activity];
-            const Time end = start + project_.activities[load.activity].duration;
-            take(oven, {std::max(start, left_.now), end}, demand.amount);
+            const Interval still{std::max(start, left_.now), start + project_.activities[load.activity].duration};
+            take(oven, still, demand.amount);
+            note_use(load.activity, oven, demand.amount, still);
             silence(demand);
             demand.sealed = 0;
         }

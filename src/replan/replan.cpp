@@ -21,7 +21,8 @@ void compare(const Situation& situation, const Schedule* announced, Replanned& r
         const StepState& step = situation.steps[id];
         if (step.state != State::waiting) continue;
         const Instant to = left.origin + Minutes{result.outcome.schedule->start[id]};
-        const bool others = announced != nullptr && announced->chosen[id] != result.outcome.schedule->chosen[id];
+        const bool others =
+            announced != nullptr && step.announced && announced->chosen[id] != result.outcome.schedule->chosen[id];
         if (step.announced != to || others) result.changes.push_back({id, step.announced, to, others});
     }
     std::ranges::sort(result.changes, {}, [](const Change& change) { return std::tuple(change.to, change.step); });
@@ -40,6 +41,14 @@ void compare(const Situation& situation, const Schedule* announced, Replanned& r
             if (left.origin + Minutes{ready} == line.done && line.done > line.pickup) pickup.last = id;
         }
         result.pickups.push_back(pickup);
+    }
+}
+
+/// What running steps still have in use stands in their rows, though it is no more to be placed.
+void show_use(const Left& left, Timetable& timetable) {
+    for (const Left::InUse& one : left.in_use) {
+        const std::string& name = left.expansion.project.activities[one.step].name;
+        std::ranges::find(timetable.rows, name, &Row::id)->equipment.push_back(one.use);
     }
 }
 
@@ -96,7 +105,10 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
           Replanned& result) {
     const Project final_project = search.project_with(search.allowance());
     result.unsound = search.faults(final_project, *search.best);
-    if (told != nullptr)
+    // Who did what has happened is known only where it was announced.
+    const bool all_told = std::ranges::all_of(
+        situation.steps, [](const StepState& step) { return step.state == State::waiting || step.announced; });
+    if (told != nullptr && all_told)
         for (std::string& fault : taken_twice(left, *search.best)) result.unsound.push_back(std::move(fault));
     for (const Limit& limit : left.limits) {
         const Time over = search.over(limit);
@@ -109,6 +121,7 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
     result.outcome.bound = result.outcome.value;
     result.outcome.optimal = false;
     result.timetable = make_timetable(situation.today, left.expansion, result.outcome, {});
+    show_use(left, *result.timetable);
     compare(situation, told, result);
     result.hands_on = left.hands_on;
     std::ranges::stable_sort(result.hands_on, {}, &HandsOn::person);

@@ -14,15 +14,17 @@
 
 namespace oventide::replan {
 
-/// What may give way: each order so many minutes past its pickup, each limit so many minutes.
+/// What may give way: each order so many minutes past its pickup, each limit so many minutes, each food that is best
+/// within a time so many minutes beyond it.
 struct Allowance {
     std::vector<Time> late;    ///< by order; kNever: as late as it likes
     std::vector<Time> limits;  ///< by Left::limits
+    std::vector<Time> stale;   ///< by Project::freshness; empty: as it likes
 };
 
 /// How far a schedule is from what was announced; smaller is better. Steps earlier, steps moved, minutes moved, each
-/// for hands and then for machines.
-using Upset = std::array<std::int64_t, 6>;
+/// for hands and then for machines; and who or what is not whom or what it was to be.
+using Upset = std::array<std::int64_t, 7>;
 
 class Search {
 public:
@@ -32,6 +34,8 @@ public:
 
     /// `may_be_late`: by order.
     void run(const std::vector<char>& may_be_late);
+    /// Only how few minutes late it can be: for a way out that is tried.
+    void run_for_lateness(const std::vector<char>& may_be_late);
 
     std::optional<Schedule> best;
     bool kept_order = true;
@@ -39,7 +43,7 @@ public:
     const Allowance& allowance() const { return allowance_; }
 
     /// By how much a limit is passed under the best schedule.
-    Time over(const Limit& limit) const;
+    Time over(const Limit& limit) const { return over(limit, *best); }
     /// Minutes past its pickup under the best schedule, 0 if none.
     Time lateness(std::size_t order) const { return lateness(order, *best); }
     Project project_with(const Allowance& allowance) const;
@@ -48,47 +52,71 @@ public:
 
 private:
     using Steps = std::vector<char>;  ///< by ActivityId
+    /// Where a waiting step is held.
+    enum class Hold : char { told, not_earlier, free };
+    using Holds = std::vector<Hold>;  ///< by ActivityId
+    using Measure = std::int64_t (Search::*)(const Schedule&) const;
+    using Question = Project (Search::*)(Project) const;
 
     Time due_of(std::size_t id, const Allowance& allowance) const;
+    void keep_fresh(Project& project, const std::vector<Time>& stale) const;
     bool sound(const Project& project, const Schedule& schedule) const { return faults(project, schedule).empty(); }
     bool waits(ActivityId id) const { return !left_.happened[id]; }
+    std::optional<Schedule> solved(const Project& project, std::int64_t nodes);
 
+    // What a schedule is worth.
+    Time over(const Limit& limit, const Schedule& schedule) const;
+    Time lateness(std::size_t order, const Schedule& schedule) const;
+    Time overrun(const Freshness& food, const Schedule& schedule) const;
+    std::int64_t minutes_late(const Schedule& schedule) const;
+    std::int64_t minutes_over(const Schedule& schedule) const;
+    std::int64_t minutes_stale(const Schedule& schedule) const;
+    bool as_told(ActivityId id, const Schedule& schedule) const;
+    Upset upset(const Schedule& schedule) const;
+    bool is_last_of(ActivityId step, std::size_t order) const;
+
+    // What must give way.
+    void find_announced_staleness(const Situation& situation);
+    void give_way(const std::vector<char>& may_be_late);
+    bool least(Measure measure, Question question);
+    bool least_late(const std::vector<char>& may_be_late);
+    bool take_better(Measure measure, std::optional<Schedule> schedule);
+    Project lateness_project(Project project) const;
+    Project limits_project(Project project) const;
+    Project staleness_project(Project project) const;
+    Freshness as_freshness(const Limit& limit) const;
+
+    // As much as can be of what was announced: calm.cpp.
     std::optional<Schedule> shifted(const Project& project, const Schedule& before,
                                     const std::vector<Time>& from) const;
     std::optional<Schedule> announced_shifted(const Project& project) const;
-    std::optional<Schedule> solved(const Project& project, std::int64_t nodes);
     bool keep_order(const Allowance& allowance);
-    Time lateness(std::size_t order, const Schedule& schedule) const;
-    std::int64_t minutes_late(const Schedule& schedule) const;
-    bool is_last_of(ActivityId step, std::size_t order) const;
-    bool least_late(const std::vector<char>& may_be_late);
-    void less_late(const std::vector<char>& may_be_late, const Steps& free, bool earlier);
-    Project lateness_project(Project project) const;
-    bool least_broken();
-    Freshness as_freshness(const Limit& limit) const;
-    std::int64_t minutes_over() const;
-    bool within(const Allowance& allowance) const;
-
-    bool as_told(ActivityId id, const Schedule& schedule) const;
-    Upset upset(const Schedule& schedule) const;
     Steps hit(const Project& project) const;
     void add_followers(Steps& steps) const;
-    std::vector<Steps> neighbourhoods(const Project& project) const;
-    Project with_free(const Allowance& allowance, const Steps& free, bool earlier) const;
+    std::vector<Holds> neighbourhoods(const Project& project) const;
+    Project with_held(const Allowance& allowance, const Holds& holds) const;
     Schedule tightened(const Project& project, Schedule schedule) const;
     bool repair(const Allowance& allowance);
-    void pull_back(const Allowance& allowance, Steps free, bool earlier);
-    void pin(const Allowance& allowance, Steps& free, bool earlier, std::vector<ActivityId> steps);
+    bool repair_with(const Allowance& allowance, const Holds& holds, std::int64_t nodes);
+    bool take_calmer(const Project& project, Schedule schedule);
+    void calm(const Allowance& allowance);
+    void put_back_one_by_one(const Project& project);
+    void put_back_people(const Project& project);
+    void hold_more(const Allowance& allowance, Holds& holds, Hold hold, std::vector<ActivityId> steps);
+    void aim(const Allowance& allowance, const Holds& holds);
+    Project aims_project(Project project) const;
 
     const Plan& today_;
     const Left& left_;
     const Schedule* announced_;
     const Options& options_;
     const ActivityId count_;
-    std::vector<Time> told_;  ///< by ActivityId: the start announced; -1: none, or it has happened
-    Steps hands_;             ///< needs somebody
+    std::vector<Time> told_;   ///< by ActivityId: the start announced; -1: none, or it has happened
+    Steps hands_;              ///< needs somebody
+    std::vector<Time> stale_;  ///< by Project::freshness: what is announced, or has happened, in any case
     Allowance allowance_;
     int searches_;
+    bool decided_ = false;  ///< the last call to the scheduler: the best, or that there is none
 };
 
 }  // namespace oventide::replan

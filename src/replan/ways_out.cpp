@@ -109,7 +109,7 @@ private:
     void attempt(WayOut way, const Left& left, const std::vector<char>& may_be_late) {
         if (tried_++ >= kMostTried) return;
         Search search(situation_.today, situation_, left, announced_, options_);
-        search.run(may_be_late);
+        search.run_for_lateness(may_be_late);
         if (!search.best) return;
         std::vector<Time> late;
         for (std::size_t order = 0; order < late_.size(); ++order) {
@@ -131,9 +131,13 @@ private:
     std::size_t tried_ = 0;
 };
 
-/// What stands in the way, each resource once.
-std::vector<ResourceId> worth_having(const std::vector<HoldUp>& held_up) {
+/// What is out of order now, and what stands in the way, each resource once.
+std::vector<ResourceId> worth_having(const Situation& situation, const Left& left, const std::vector<HoldUp>& held_up) {
     std::vector<ResourceId> resources;
+    for (ResourceId id = 0; id < static_cast<ResourceId>(left.expansion.resources.size()); ++id) {
+        const auto equipment = left.expansion.resources[id].equipment;
+        if (equipment && situation.usable_from[*equipment] > situation.now) resources.push_back(id);
+    }
     for (const HoldUp& one : held_up)
         if (one.resource && std::ranges::find(resources, *one.resource) == resources.end())
             resources.push_back(*one.resource);
@@ -161,8 +165,9 @@ std::vector<WayOut> ways_out(const Situation& situation, const Left& left, const
                              const std::vector<Time>& late, const std::vector<HoldUp>& held_up,
                              const Options& options) {
     Trial trial(situation, left, announced, late, options);
-    for (const ResourceId resource : worth_having(held_up)) trial.borrow(resource);
-    if (late.size() > 1)
+    for (const ResourceId resource : worth_having(situation, left, held_up)) trial.borrow(resource);
+    // With as few minutes late as can be, of one order, it is no help that another waits instead.
+    if (std::ranges::count_if(late, [](Time by) { return by > 0; }) > 1)
         for (std::size_t order = 0; order < late.size(); ++order) trial.serve_late(static_cast<std::int32_t>(order));
     for (const std::int32_t batch : batches_to_spare(left)) trial.leave_out(batch);
     return trial.take();

@@ -9,6 +9,9 @@
 #include <set>
 
 #include "oventide/check.hpp"
+#include "replan/announced.hpp"
+#include "replan/left.hpp"
+#include "replan/search.hpp"
 #include "support/planned.hpp"
 #include "support/random_plan.hpp"
 
@@ -16,7 +19,7 @@ using namespace oventide;
 
 namespace {
 
-const replan::Options kQuick{8, 60, 200, 10, 1};
+const replan::Options kQuick{2, 60, 200, 20, 1};
 
 /// A journal that begins with the timetable as published.
 class Notes {
@@ -108,7 +111,86 @@ void check_promises(const test::Planned& planned, const Asked& asked) {
     if (!late) CHECK(result.ways.empty());
 }
 
+/// The referee refuses each moved step by itself where it was announced, with everything else where it is now.
+int check_that_each_must_move(const test::Planned& planned, const Notes& notes, const replan::Situation& situation) {
+    const auto told = replan::announced_schedule(planned.plan, planned.expansion, *notes.journal.published());
+    REQUIRE(told);
+    std::string why;
+    const auto left = replan::what_is_left(planned.plan, planned.expansion, situation, &*told, why);
+    REQUIRE(left);
+    replan::Search search(situation.today, situation, *left, &*told, kQuick);
+    search.run(std::vector<char>(situation.today.orders.size(), 1));
+    if (!search.best) return 0;
+    const Project project = search.project_with(search.allowance());
+    CHECK(search.faults(project, *search.best).empty());
+    int moved = 0;
+    for (std::size_t id = 0; id < situation.steps.size(); ++id) {
+        if (left->happened[id] || search.best->start[id] == told->start[id]) continue;
+        ++moved;
+        Schedule back = *search.best;
+        back.start[id] = told->start[id];
+        back.chosen[id] = told->chosen[id];
+        complete(project, back);
+        CAPTURE(project.activities[id].name);
+        CHECK(!search.faults(project, back).empty());
+    }
+    return moved;
+}
+
 }  // namespace
+
+TEST_CASE("a delay within a step's slack: nothing is earlier, late or broken, and only what must move moves") {
+    int delays = 0, moved = 0;
+    for (std::uint32_t seed = 200; seed < 240; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        std::vector<Row> loose;
+        for (const Row& row : planned.timetable->rows)
+            if (row.slip && *row.slip >= Minutes{1} && row.ready > row.start) loose.push_back(row);
+        if (loose.empty()) continue;
+        const Row& row = draw.of(loose);
+        const Instant now = row.start;
+        const Minutes delay = std::min(*row.slip, Minutes{90});
+        Notes notes(planned);
+        for (const Row& other : planned.timetable->rows) {
+            if (other.start > now) continue;
+            notes.note(journal::Started{other.id, other.start});
+            if (other.ready <= now && other.id != row.id) notes.note(journal::Finished{other.id, other.ready});
+        }
+        notes.note(journal::WillEnd{row.id, row.ready + delay});
+        const Asked asked = ask(planned, notes, now);
+        REQUIRE(asked.result.timetable);
+        ++delays;
+        CHECK(asked.result.broken.empty());
+        for (const replan::Pickup& pickup : asked.result.pickups) CHECK(pickup.done <= pickup.at);
+        for (const replan::Change& change : asked.result.changes) {
+            CHECK(change.to >= *change.from);
+            CHECK(change.to <= *change.from + delay);
+        }
+        moved += check_that_each_must_move(planned, notes, asked.situation);
+    }
+    CHECK(delays > 10);
+    CHECK(moved > 0);
+}
+
+TEST_CASE("where several things go wrong at once, the referee refuses each moved step where it was announced") {
+    int moved = 0;
+    for (std::uint32_t seed = 300; seed < 325; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        Notes notes(planned);
+        as_it_went(planned, now, draw, false, notes);
+        troubles(planned, now, true, draw, notes);
+        moved += check_that_each_must_move(planned, notes,
+                                           replan::situation(planned.plan, planned.expansion, notes.journal, now));
+    }
+    CHECK(moved > 30);
+}
 
 TEST_CASE("random days: no news changes nothing; whatever happens, what comes out is sound") {
     int replanned = 0, late = 0, reordered = 0;

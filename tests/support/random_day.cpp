@@ -82,7 +82,7 @@ std::optional<RandomReplan> replan_random(const RandomDay& day) {
     const replan::Search search(situation.today, situation, *left, &*told, options);
     result.question = left->expansion;
     result.question.project = search.project_with(
-        {std::vector<Time>(situation.today.orders.size(), kNever), std::vector<Time>(left->limits.size(), kNever)});
+        {std::vector<Time>(situation.today.orders.size(), kNever), std::vector<Time>(left->limits.size(), kNever), {}});
     result.schedule = *result.replanned.outcome.schedule;
     ask_for_least_late(*left, situation.today, result.question.project, result.schedule);
     result.late = evaluate(result.question.project, result.schedule)[0];

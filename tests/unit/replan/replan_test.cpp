@@ -586,3 +586,55 @@ TEST_CASE("who is free counts the oven's turns; washing up is told from the work
     REQUIRE(morning.free.size() == 1);
     CHECK(morning.free[0].until == on);
 }
+
+TEST_CASE("a running step's row shows the equipment that it has, broken or not") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Instant now = mix.start + Minutes{5};
+    day.as_told(now);
+    const auto in_use = [&](const Replanned& result) {
+        REQUIRE(result.timetable);
+        return std::ranges::find(result.timetable->rows, "bun.1.mix", &Row::id)->equipment.size();
+    };
+    CHECK(in_use(day.replan(now)) == mix.equipment.size());
+    REQUIRE(mix.equipment.size() == 1);
+    const std::string mixer = day.planned.plan.kitchen.equipment[mix.equipment[0].equipment].name;
+    day.note(journal::Broken{mixer, now, now + Minutes{60}});
+    CHECK(in_use(day.replan(now)) == 1);
+}
+
+TEST_CASE("a limit that was broken is said until what is announced has it so") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& prove = day.row("bun.1.prove");
+    const Row& bake = day.row("bun.1.bake.1");
+    day.as_told(prove.ready - Minutes{1});
+    day.note(journal::Finished{"bun.1.prove", prove.ready});
+    const Instant now = bake.start + Minutes{50};
+    day.note(journal::Started{"bun.1.bake.1", now});
+    const Replanned first = day.replan(now);
+    REQUIRE(first.timetable);
+    CHECK(first.broken.size() == 1);
+    day.note(journal::publication(day.planned.plan, *first.timetable, "0"));
+    CHECK(day.replan(now + Minutes{1}).broken.empty());
+}
+
+TEST_CASE("a plan that has a step more than was published keeps who does the others, and with what") {
+    const std::string more = "  { name = \"pack\", takes = \"5 min\", hands = true },\n]\n";
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    Day edited(kBuns.substr(0, kBuns.rfind(']')) + more);
+    edited.journal = day.journal;
+    const Replanned result = edited.replan(day.planned.timetable->rows.front().start - Minutes{90});
+    REQUIRE(result.timetable);
+    int compared = 0;
+    for (const Row& row : day.planned.timetable->rows) {
+        const auto now = std::ranges::find(result.timetable->rows, row.id, &Row::id);
+        REQUIRE(now != result.timetable->rows.end());
+        REQUIRE(now->hands.size() == row.hands.size());
+        for (std::size_t k = 0; k < row.hands.size(); ++k, ++compared)
+            CHECK(now->hands[k].person == row.hands[k].person);
+    }
+    CHECK(compared > 2);
+}
