@@ -78,6 +78,18 @@ Count minutes_of(const Planned& day, const Schedule& alone, ResourceId resource,
     return minutes;
 }
 
+/// Of a step's start, or of the washing up after it.
+Time begin_of(const Planned& day, const Schedule& schedule, const Clash::Claim& claim) {
+    if (!claim.washing) return schedule.start[claim.activity];
+    const auto& demands = day.expansion.demands[claim.activity];
+    const auto wash = std::find_if(demands.begin(), demands.end(), [](const DemandInfo& demand) {
+        return demand.kind == DemandInfo::Kind::wash_hands;
+    });
+    REQUIRE(wash != demands.end());
+    return demand_interval(day.expansion.project, schedule, claim.activity, static_cast<int>(wash - demands.begin()))
+        .from;
+}
+
 }  // namespace
 
 TEST_CASE("reports of random plans") {
@@ -124,8 +136,8 @@ TEST_CASE("clashes of random plans are those that a count finds") {
             std::set<ComponentIndex> components;
             for (const Clash::Claim& claim : clash.claims) {
                 components.insert(day.expansion.batches[day.expansion.tasks[claim.activity].batch].component);
-                CHECK(claim.alone == alone.start[claim.activity]);
-                CHECK(claim.actual == day.outcome.schedule->start[claim.activity]);
+                CHECK(claim.alone == begin_of(day, alone, claim));
+                CHECK(claim.actual == begin_of(day, *day.outcome.schedule, claim));
             }
             CHECK(components.size() > 1);
             CHECK(clash.when.from < clash.when.to);

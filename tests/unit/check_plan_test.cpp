@@ -95,9 +95,9 @@ Bake bake(std::vector<Setting> programme, std::int64_t tray) {
     one.tray = pieces(tray);
     return one;
 }
-Setting setting(MilliCelsius degrees) { return {degrees * 1000, {}, {}}; }
-Setting setting(MilliCelsius degrees, std::int64_t minutes) { return {degrees * 1000, Minutes{minutes}, {}}; }
-Setting off(std::int64_t minutes) { return {{}, Minutes{minutes}, {}}; }
+Setting setting(MilliCelsius degrees) { return {degrees * 1000, {}, false, {}}; }
+Setting setting(MilliCelsius degrees, std::int64_t minutes) { return {degrees * 1000, Minutes{minutes}, false, {}}; }
+Setting off(std::int64_t minutes) { return {{}, Minutes{minutes}, false, {}}; }
 
 OvenEvent event(OvenEvent::Kind kind, std::int64_t minute, MilliCelsius degrees) {
     return {kind, kOven, at(minute), degrees * 1000};
