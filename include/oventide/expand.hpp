@@ -104,7 +104,10 @@ ExpandResult expand(const Plan& plan);
 struct Actual {
     const Plan* announced = nullptr;        ///< its pickups share the food out into batches
     std::map<std::string, Time> durations;  ///< of activities, by name; of others what the plan says
-    Minutes longer{0};                      ///< so much is added to the horizon
+    /// Of bakes that took longer since their oven stood still: so long after their start. That setting lasts longer
+    /// then; of other bakes the last one.
+    std::map<std::string, Time> stopped;
+    Minutes longer{0};  ///< so much is added to the horizon
 };
 ExpandResult expand(const Plan& plan, const Actual& actual);
 /// The project of the same plan with no margin before any pickup: the same activities, some of them due later. The plan

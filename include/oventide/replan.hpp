@@ -33,6 +33,7 @@ struct StepState {
     bool inferred = false;              ///< no entry says so: a step that needs it has started
     std::optional<Instant> announced;   ///< its start in the timetable published last
     std::optional<Instant> told_ready;  ///< likewise, when it was to be ready
+    std::optional<Instant> stopped;  ///< of a running bake: its oven broke then, not only to dry in what heat is left
 };
 
 /// Equipment broke while a step, or the food that it keeps, was in it, and nobody has said since what becomes of it.

@@ -82,15 +82,29 @@ std::vector<Stage> stages(const Subject& subject, OvenSettings& settings) {
     return result;
 }
 
-/// A programme that really took `duration`: its last settings were cut short, or the last one went on.
-void fit(std::vector<Stage>& stages, Time duration) {
+/// The stage that runs so long after the start; the last one where that is past them all.
+Stage& running_at(std::vector<Stage>& stages, Time at) {
+    for (Stage& stage : stages) {
+        if (at < stage.lasts) return stage;
+        at -= stage.lasts;
+    }
+    return stages.back();
+}
+
+/// A programme that really took `duration`: its last settings were cut short, or one went on: the last, or that at
+/// which the oven stopped.
+void fit(std::vector<Stage>& stages, Time duration, std::optional<Time> stopped) {
+    if (stages.empty()) return;
+    Time planned = 0;
+    for (const Stage& stage : stages) planned += stage.lasts;
+    if (stopped && duration > planned) running_at(stages, *stopped).lasts += duration - planned;
     Time left = duration;
     for (Stage& stage : stages) {
         stage.lasts = std::min(stage.lasts, left);
         left -= stage.lasts;
     }
     while (stages.size() > 1 && stages.back().lasts == 0) stages.pop_back();
-    if (!stages.empty()) stages.back().lasts += left;
+    stages.back().lasts += left;
 }
 
 void add_bake(const Subject& subject, OvenSettings& settings) {
@@ -100,7 +114,8 @@ void add_bake(const Subject& subject, OvenSettings& settings) {
     demand.amount = static_cast<std::int32_t>(divided_up(pieces, std::max<std::int64_t>(bake.tray.count, 1)));
     demand.choices = resources_of(subject.draft.plan, bake.ovens, demand.amount);
     demand.stages = stages(subject, settings);
-    if (subject.draft.actual_duration(subject.activity.name)) fit(demand.stages, subject.activity.duration);
+    if (subject.draft.actual_duration(subject.activity.name))
+        fit(demand.stages, subject.activity.duration, subject.draft.actual_stop(subject.activity.name));
     demand.sealed = std::min(to_time(bake.door_shut), subject.activity.duration);
     subject.add(std::move(demand), {DemandInfo::Kind::oven, 0, 0});
 }

@@ -18,6 +18,13 @@ std::optional<Time> Draft::actual_duration(const std::string& name) const {
     return known->second;
 }
 
+std::optional<Time> Draft::actual_stop(const std::string& name) const {
+    if (actual == nullptr) return std::nullopt;
+    const auto known = actual->stopped.find(name);
+    if (known == actual->stopped.end()) return std::nullopt;
+    return known->second;
+}
+
 const Serving& Draft::serving(std::int32_t batch) const {
     const ComponentIndex component = expansion.batches[batch].component;
     return queues[component].batches[batch - first_batch[component]];

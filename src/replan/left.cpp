@@ -350,11 +350,13 @@ private:
 
 std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
                                  const Schedule* announced, std::string& why) {
-    Actual actual{&plan, {}, kLater};
+    Actual actual{&plan, {}, {}, kLater};
     for (std::size_t id = 0; id < situation.steps.size(); ++id) {
         const StepState& step = situation.steps[id];
         if (step.state == State::waiting) continue;
-        actual.durations[planned.project.activities[id].name] = static_cast<Time>((step.ready - step.start).count());
+        const std::string& name = planned.project.activities[id].name;
+        actual.durations[name] = static_cast<Time>((step.ready - step.start).count());
+        if (step.stopped) actual.stopped[name] = static_cast<Time>((*step.stopped - step.start).count());
     }
     ExpandResult expanded = expand(situation.today, actual);
     if (!expanded.expansion) {

@@ -247,11 +247,15 @@ private:
             const auto equipment = used(id, demand);
             if (!equipment) continue;
             for (const Gap& gap : breaks_of(*equipment)) {
-                if (gap.entry < told_last_[id]) continue;
                 const bool open = gap.to == kOpen;
                 const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
                 const Instant from = std::max({gap.from, start, moment(demand.from, start, end)});
                 if (from >= to || from >= std::min(end, moment(demand.to, start, end))) continue;
+                if (!demand.stages.empty()) {
+                    if (switched_off(demand, from - start)) continue;
+                    if (!situation_.steps[id].stopped) situation_.steps[id].stopped = from;
+                }
+                if (gap.entry < told_last_[id]) continue;
                 const bool cold = plan_.kitchen.equipment[*equipment].kind == EquipmentKind::fridge;
                 const Minutes moved = cold ? Minutes{0} : to - from;
                 interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, false, moved, {}});
@@ -259,6 +263,16 @@ private:
             }
         }
         return end - expected;
+    }
+
+    /// So long after the start nothing heats, as planned.
+    bool switched_off(const Demand& demand, Minutes at) const {
+        Minutes until{0};
+        for (const Stage& stage : demand.stages) {
+            until += Minutes{stage.lasts};
+            if (at < until) return !expansion_.temperatures[stage.setting];
+        }
+        return false;
     }
 
     void interrupted(std::size_t id, Interruption interruption) {
