@@ -352,6 +352,38 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
     }
 }
 
+TEST_CASE("an oven that breaks while it bakes is switched off as much later; one that is off already dries on") {
+    std::string dried = kBuns;
+    const std::string baked = R"(takes = "30 min", oven = "200 C")";
+    dried.replace(dried.find(baked), baked.size(), R"(oven = ["200 C 30 min", "off 15 min"])");
+    Day day(dried);
+    REQUIRE(day.planned.timetable);
+    const Row bake = day.row("bun.1.bake.1");
+    const ActivityId id = day.id("bun.1.bake.1");
+    const auto switched_off = [](const std::vector<OvenEvent>& events) {
+        const auto off = std::ranges::find(events, OvenEvent::Kind::off, &OvenEvent::kind);
+        REQUIRE(off != events.end());
+        return off->at;
+    };
+    REQUIRE(switched_off(day.planned.timetable->oven) == bake.start + Minutes{30});
+
+    SUBCASE("in the heat") {
+        const Instant now = bake.start + Minutes{10};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, now + Minutes{12}});
+        const Replanned result = day.replan(now);
+        REQUIRE(result.timetable);
+        CHECK(switched_off(result.timetable->oven) == bake.start + Minutes{42});
+    }
+    SUBCASE("off") {
+        const Instant now = bake.start + Minutes{35};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, now + Minutes{5}});
+        CHECK(day.situation(now).interruptions.empty());
+        CHECK(day.situation(now).steps[id].ready == bake.ready);
+    }
+}
+
 TEST_CASE("a fridge that breaks: what is in it keeps its end, and is named; so is what is ready and waits there") {
     Day day(test::plan_for_buns(R"(
 [[component]]
