@@ -4,6 +4,7 @@
 #include <array>
 #include <utility>
 
+#include "common/spans.hpp"
 #include "oventide/slack.hpp"
 
 namespace oventide::replan {
@@ -15,19 +16,6 @@ constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, 
 constexpr std::array kLater{Minutes{240}, Minutes{120}, Minutes{60}, Minutes{30}};
 /// Who left so long ago may be asked to stay.
 constexpr Minutes kJustLeft{60};
-
-std::vector<Span> merged(std::vector<Span> spans) {
-    std::ranges::sort(spans, {}, &Span::from);
-    std::vector<Span> result;
-    for (const Span& span : spans) {
-        if (span.from >= span.to) continue;
-        if (!result.empty() && span.from <= result.back().to)
-            result.back().to = std::max(result.back().to, span.to);
-        else
-            result.push_back(span);
-    }
-    return result;
-}
 
 class Seeker {
 public:

@@ -2,6 +2,7 @@
 #include <map>
 #include <variant>
 
+#include "common/spans.hpp"
 #include "oventide/replan.hpp"
 
 namespace oventide::replan {
@@ -25,15 +26,7 @@ std::optional<std::size_t> find_name(const std::vector<Thing>& things, const std
 
 std::vector<Span> with(std::vector<Span> spans, Span more) {
     spans.push_back(more);
-    std::ranges::sort(spans, {}, &Span::from);
-    std::vector<Span> merged;
-    for (const Span& span : spans) {
-        if (!merged.empty() && span.from <= merged.back().to)
-            merged.back().to = std::max(merged.back().to, span.to);
-        else
-            merged.push_back(span);
-    }
-    return merged;
+    return merged(std::move(spans));
 }
 
 std::vector<Span> without(const std::vector<Span>& spans, Span gap) {

@@ -12,11 +12,6 @@ Time earliest_of(const Model& model, ActivityId id) {
     return model.units[model.unit_of[id]].earliest + model.offset[id];
 }
 
-bool always_wakes(const Project& project, const Demand& demand) {
-    return std::all_of(demand.choices.begin(), demand.choices.end(),
-                       [&](ResourceId id) { return project.resources[id].wakes; });
-}
-
 /// No later than the latest start of each demand that wakes. -alarm is bounded from below by -(the least of them).
 std::int64_t alarm_bound(const Model& model) {
     const Project& project = *model.project;
@@ -75,6 +70,11 @@ std::int64_t waiting_bound(const Model& model) {
 }
 
 }  // namespace
+
+bool always_wakes(const Project& project, const Demand& demand) {
+    return std::all_of(demand.choices.begin(), demand.choices.end(),
+                       [&](ResourceId id) { return project.resources[id].wakes; });
+}
 
 Value lower_bound(const Model& model) {
     Value bound{};

@@ -1,6 +1,7 @@
 #pragma once
 /// A project made ready for passes: at-once blocks are one unit each, lags lie between units, ids are dense.
 
+#include <algorithm>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -44,6 +45,11 @@ struct Need {
     Time offset = 0;         ///< of the activity in its unit
     std::vector<Pull> pulls;
     bool has_state = false;
+
+    /// Other units push its beginning, too: its start alone does not say when it is busy.
+    bool begin_is_open() const {
+        return std::any_of(pulls.begin(), pulls.end(), [](const Pull& pull) { return pull.moves_from; });
+    }
 };
 
 struct Link {

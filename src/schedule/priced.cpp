@@ -51,9 +51,7 @@ public:
 
 private:
     void split(UnitId unit, const Need& need) {
-        const bool from_open =
-            std::any_of(need.pulls.begin(), need.pulls.end(), [](const Pull& pull) { return pull.moves_from; });
-        if (from_open) return;
+        if (need.begin_is_open()) return;
         const auto choices = model_.choices_of(need);
         std::vector<ResourceId> resources(choices.begin(), choices.end());
         std::sort(resources.begin(), resources.end());

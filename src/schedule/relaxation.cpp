@@ -5,6 +5,8 @@
 #include <numeric>
 #include <utility>
 
+#include "profile/step_profile.hpp"
+#include "schedule/bound.hpp"
 #include "schedule/priced.hpp"
 #include "schedule/ties.hpp"
 
@@ -49,6 +51,7 @@ public:
         trends_ = prices_;
         wanted_ = prices_;
         sums_.assign(priced_.rows.size(), std::vector<Cost>(priced_.minutes + 1, 0));
+        for (const Resource& resource : model.project->resources) calendars_.emplace_back(resource.capacity);
         set_slopes();
         set_starts();
         plant(ties_of(model, asked.overrun));
@@ -138,31 +141,16 @@ private:
 
     /// Strikes out starts at which no choice has the amount throughout, or somebody would wake too early.
     void keep_to_hours(Node& node, const Need& need) {
-        if (std::any_of(need.pulls.begin(), need.pulls.end(), [](const Pull& pull) { return pull.moves_from; })) return;
-        const auto choices = model_.choices_of(need);
-        std::vector<char> open(node.own.size(), 0);
-        for (const ResourceId id : choices) {
-            const auto& steps = model_.project->resources[id].capacity;
-            for (std::size_t k = 0; k < open.size(); ++k) {
-                const Interval busy = need.span.at(node.first + static_cast<Time>(k));
-                open[k] = open[k] || busy.from >= busy.to || has(steps, busy, need.amount);
-            }
-        }
-        const bool wakes = std::all_of(choices.begin(), choices.end(),
-                                       [&](ResourceId id) { return model_.project->resources[id].wakes; });
-        for (std::size_t k = 0; k < open.size(); ++k) {
+        if (need.begin_is_open()) return;
+        const bool wakes = always_wakes(*model_.project, *need.demand);
+        for (std::size_t k = 0; k < node.own.size(); ++k) {
             const Interval busy = need.span.at(node.first + static_cast<Time>(k));
-            if (!open[k] || (wakes && busy.from < busy.to && busy.from < asked_.not_before)) node.own[k] = kImpossible;
+            if (busy.from >= busy.to) continue;
+            const auto choices = model_.choices_of(need);
+            const bool open = std::any_of(choices.begin(), choices.end(),
+                                          [&](ResourceId id) { return calendars_[id].fits(busy, need.amount); });
+            if (!open || (wakes && busy.from < asked_.not_before)) node.own[k] = kImpossible;
         }
-    }
-
-    static bool has(const std::vector<CapacityStep>& steps, Interval busy, std::int32_t amount) {
-        auto step = std::upper_bound(steps.begin(), steps.end(), busy.from,
-                                     [](Time time, const CapacityStep& entry) { return time < entry.from; });
-        if (step != steps.begin()) --step;
-        for (; step != steps.end() && step->from < busy.to; ++step)
-            if (step->capacity < amount) return false;
-        return true;
     }
 
     /// A spanning forest of the ties (Kruskal); the others are loose.
@@ -453,8 +441,9 @@ private:
     const Model& model_;
     const WaitingCase& asked_;
     Priced priced_;
-    std::vector<Node> nodes_;    ///< by unit
-    std::vector<UnitId> order_;  ///< parents first
+    std::vector<profile::StepProfile> calendars_;  ///< by resource
+    std::vector<Node> nodes_;                      ///< by unit
+    std::vector<UnitId> order_;                    ///< parents first
     std::vector<LooseTie> loose_;
     Cost constant_ = 0;
     Cost boldness_ = kBold;

@@ -4,6 +4,8 @@
 #include <map>
 #include <utility>
 
+#include "network/network.hpp"
+
 namespace oventide::scheduling {
 namespace {
 
@@ -58,16 +60,14 @@ private:
 
     /// By unit, by unit: at least so much lies between their starts.
     void find_paths() {
-        const auto units = static_cast<std::size_t>(model_.count());
-        path_.assign(units, std::vector<Time>(units, -kNever));
+        std::vector<Lag> lags;
         for (const auto& [ends, tie] : ties_) {
-            path_[tie.a][tie.b] = std::max(path_[tie.a][tie.b], tie.least);
-            if (tie.most < kNever) path_[tie.b][tie.a] = std::max(path_[tie.b][tie.a], -tie.most);
+            if (tie.least > -kNever) lags.push_back({tie.a, tie.b, tie.least, kNoPromise});
+            if (tie.most < kNever) lags.push_back({tie.b, tie.a, -tie.most, kNoPromise});
         }
-        for (std::size_t via = 0; via < units; ++via)
-            for (std::size_t a = 0; a < units; ++a)
-                for (std::size_t b = 0; path_[a][via] > -kNever && b < units; ++b)
-                    if (path_[via][b] > -kNever) path_[a][b] = std::max(path_[a][b], path_[a][via] + path_[via][b]);
+        path_.clear();
+        for (UnitId unit = 0; unit < model_.count(); ++unit)
+            path_.push_back(network::longest_paths(model_.count(), lags, unit));
     }
 
     bool follows(UnitId from, UnitId to, Time lag) const {
@@ -126,8 +126,7 @@ private:
 
     /// It lasts at least from a known minute to another, whatever the other units do.
     static bool solid(const Need& need) {
-        return need.span.from.fixed <= -kNever && need.span.from.shift < need.span.to.shift &&
-               std::none_of(need.pulls.begin(), need.pulls.end(), [](const Pull& pull) { return pull.moves_from; });
+        return need.span.from.fixed <= -kNever && need.span.from.shift < need.span.to.shift && !need.begin_is_open();
     }
 
     bool excluded(const Resource& resource, const Need& first, const Need& second) const {

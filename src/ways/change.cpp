@@ -2,24 +2,11 @@
 
 #include <algorithm>
 
+#include "common/spans.hpp"
 #include "oventide/ways.hpp"
 
 namespace oventide::ways {
 namespace {
-
-/// Sorted, merged where they touch, none empty.
-std::vector<Span> tidied(std::vector<Span> spans) {
-    std::sort(spans.begin(), spans.end(), [](const Span& a, const Span& b) { return a.from < b.from; });
-    std::vector<Span> result;
-    for (const Span& span : spans) {
-        if (span.from >= span.to) continue;
-        if (!result.empty() && span.from <= result.back().to)
-            result.back().to = std::max(result.back().to, span.to);
-        else
-            result.push_back(span);
-    }
-    return result;
-}
 
 /// More than any plan lasts.
 constexpr std::chrono::days kLong{1'000};
@@ -49,12 +36,12 @@ struct Changer {
         auto& hours = plan.kitchen.crew[change.person].hours;
         hours[change.stretch].from -= change.earlier;
         hours[change.stretch].to += change.longer;
-        hours = tidied(std::move(hours));
+        hours = merged(std::move(hours));
     }
     void operator()(const ExtraHours& change) {
         auto& hours = plan.kitchen.crew[change.person].hours;
         hours.push_back(change.only.value_or(Span{plan.from - kLong, plan.from + kLong}));
-        hours = tidied(std::move(hours));
+        hours = merged(std::move(hours));
     }
     void operator()(const EarlierBeginning& change) { plan.from -= change.earlier; }
     void operator()(const LaterPickup& change) { plan.orders[change.order].pickup += change.later; }
@@ -62,7 +49,7 @@ struct Changer {
         auto& closed = plan.kitchen.equipment[change.equipment].closed;
         closed[change.closing].from += change.begins_later;
         closed[change.closing].to -= change.ends_earlier;
-        closed = tidied(std::move(closed));
+        closed = merged(std::move(closed));
     }
     void operator()(const AnotherPerson& change) {
         Person person;
@@ -70,7 +57,7 @@ struct Changer {
         for (const Person& one : plan.kitchen.crew)
             person.hours.insert(person.hours.end(), one.hours.begin(), one.hours.end());
         if (change.only) person.hours = {*change.only};
-        person.hours = tidied(std::move(person.hours));
+        person.hours = merged(std::move(person.hours));
         plan.kitchen.crew.push_back(std::move(person));
     }
     void operator()(const OneMore& change) {
