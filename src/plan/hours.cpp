@@ -4,6 +4,8 @@
 #include <array>
 #include <utility>
 
+#include "common/spans.hpp"
+
 namespace oventide::plan_file {
 namespace {
 
@@ -120,18 +122,6 @@ std::vector<const HoursEntry*> entries_for(const std::vector<HoursEntry>& entrie
         found.push_back(&entry);
     }
     return found;
-}
-
-std::vector<Span> merged(std::vector<Span> spans) {
-    std::sort(spans.begin(), spans.end(), [](const Span& a, const Span& b) { return a.from < b.from; });
-    std::vector<Span> result;
-    for (const Span& span : spans) {
-        if (!result.empty() && span.from <= result.back().to)
-            result.back().to = std::max(result.back().to, span.to);
-        else
-            result.push_back(span);
-    }
-    return result;
 }
 
 }  // namespace
