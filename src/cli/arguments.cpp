@@ -39,7 +39,7 @@ constexpr std::array kCommands{
     CommandInfo{Command::checklist, "checklist", "what hands must do, by person, to tick off on paper",
                 "oventide checklist --ascii plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::ways, "ways", "why there is no timetable, or what a change would win",
-                "oventide ways plans/harvest-supper.toml", CommandInfo::Makes::page},
+                "oventide ways plans/market-morning.toml", CommandInfo::Makes::page},
     CommandInfo{Command::weigh, "weigh", "what goes into each batch, with baker's percentages",
                 "oventide weigh plans/harvest-supper.toml", CommandInfo::Makes::page},
     CommandInfo{Command::shop, "shop", "what to buy: what is needed less what is there, in packs",
