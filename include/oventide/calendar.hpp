@@ -15,6 +15,7 @@ struct Options {
     Instant now;                      ///< stamps every event; the only thing that changes when nothing has changed
     Minutes alarm_before{5};          ///< before hands are needed; not negative
     std::vector<PersonIndex> people;  ///< whose hands; empty: everybody's
+    const Plan* planned = nullptr;    ///< where pickups have moved since: as they were, for the identifiers
 };
 
 /// One VEVENT for each job, each pickup, and the beginning of each shift: the alarm clock; all with an alarm. All times

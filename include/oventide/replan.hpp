@@ -190,7 +190,7 @@ struct Replanned {
     Way way = Way::impossible;
     std::optional<Expansion> expansion;  ///< of what is left; the same ids
     Outcome outcome;
-    std::optional<Timetable> timetable;
+    std::optional<Timetable> timetable;  ///< of the whole day: what has happened as it did, and what is left
     std::vector<Change> changes;         ///< by new start, then id
     std::vector<Pickup> pickups;         ///< by order
     std::vector<Broken> broken;          ///< by step; of what is past, what was not announced so

@@ -38,6 +38,7 @@ struct Subject {
     const ways::WhyNot* why = nullptr;       ///< where there is no timetable: null, it was not looked into
     const ways::WaysOut* pickups = nullptr;  ///< where there is no timetable: pickups that could be promised instead
     std::vector<chill::Remark> chills{};     ///< of the timetable
+    const replan::Situation* day = nullptr;  ///< of a day on which something has happened; null: as planned
 };
 
 /// How long will a chill take? Of a plan's step, or asked without a plan.

@@ -17,6 +17,7 @@ struct Notes {
     std::vector<std::string> ready;                   ///< to have ready before it begins
     std::vector<std::string> weighed;                 ///< to have weighed out
     std::vector<std::vector<std::string>> allergens;  ///< by order
+    std::string as_of{};  ///< of a day on which something has happened: when it stood so; empty: as planned
 };
 
 /// Needs no script and loads nothing. Prints on A4 and Letter in black and white; reads from 320 CSS pixels up.

@@ -218,7 +218,8 @@ std::string write(const Plan& plan, const Timetable& timetable, const Options& o
     append(out, "PRODID:-//Oventide//Oventide bake-day timetable//EN");
     append(out, "CALSCALE:GREGORIAN");
     append(out, "NAME:" + escape_text(plan.title));
-    for (const Event& event : events_of(plan, timetable, options)) append(out, plan, event, options.now);
+    const Plan& named = options.planned != nullptr ? *options.planned : plan;
+    for (const Event& event : events_of(plan, timetable, options)) append(out, named, event, options.now);
     append(out, "END:VCALENDAR");
     return out;
 }

@@ -173,6 +173,8 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
     if (info.command == Command::note) return add_note_options(app, arguments);
     if (info.makes == CommandInfo::Makes::page) add_page_options(app, arguments);
     if (info.command == Command::timetable) app.add_flag("--picture", arguments.picture, "drawn in characters");
+    if (shows_day(info.command) != nullptr)
+        app.add_flag("--replanned", arguments.replanned, "as the day now stands, by its journal");
     if (info.command == Command::replan) return add_replan_options(app, arguments);
     if (info.command == Command::chill) {
         app.add_option("STEP", arguments.step, "of the plan: custard.chill; else all that cool")->type_name("");
@@ -274,6 +276,15 @@ std::vector<std::string> strangers(const CLI::App& app) {
 }
 
 }  // namespace
+
+const char* shows_day(Command command) {
+    constexpr std::array kShow{Command::timetable, Command::checklist, Command::weigh, Command::sheet,
+                               Command::calendar};
+    if (std::find(kShow.begin(), kShow.end(), command) == kShow.end()) return nullptr;
+    return std::find_if(kCommands.begin(), kCommands.end(),
+                        [&](const CommandInfo& info) { return info.command == command; })
+        ->name;
+}
 
 CommandLine read_command_line(const std::vector<std::string>& words) {
     Arguments arguments;

@@ -37,6 +37,7 @@ struct Arguments {
     bool json = false;
     bool ascii = false;
     bool picture = false;      ///< timetable: drawn
+    bool replanned = false;    ///< the day as it stands by the journal, not as planned
     std::optional<int> width;  ///< columns; absent: what the terminal has
     std::int64_t schedules = SearchOptions{}.schedules;
     std::uint64_t seed = SearchOptions{}.seed;
@@ -58,6 +59,9 @@ struct CommandLine {
     std::string words;
     ExitCode code = ExitCode::timetable;
 };
+
+/// Of those that show the day, and can show it as it stands: its name. Null: of the others.
+const char* shows_day(Command command);
 
 /// `words` are those after the program's name.
 CommandLine read_command_line(const std::vector<std::string>& words);

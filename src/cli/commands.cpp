@@ -203,11 +203,11 @@ std::string objection(const Plan& plan, const Arguments& arguments) {
     return {};
 }
 
-std::string file_of(const report::Subject& subject, const Arguments& arguments) {
+std::string file_of(const Plan& planned, const report::Subject& subject, const Arguments& arguments) {
     if (arguments.command == Command::sheet)
         return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject));
     return calendar::write(subject.plan, *subject.timetable,
-                           {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments)});
+                           {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments), &planned});
 }
 
 ExitCode save(const std::string& text, const Arguments& arguments) {
@@ -246,6 +246,31 @@ ExitCode begin_plan(const Arguments& arguments) {
                  ExitCode::timetable);
 }
 
+ExitCode show(const Plan& planned, const report::Subject& subject, const Arguments& arguments) {
+    if (makes_file(arguments.command)) return save(file_of(planned, subject, arguments), arguments);
+    return print(report_of(subject, arguments), ExitCode::timetable);
+}
+
+ExitCode show_replanned(const Reading& reading, const clock::Zone& zone, const Arguments& arguments) {
+    ExitCode code = ExitCode::wrong;
+    const auto standing = as_it_stands(reading, arguments, code);
+    if (!standing) return code;
+    const Plan& today = standing->situation.today;
+    const Timetable& day = *standing->result.timetable;
+    return show(*reading.plan,
+                {today, zone, *standing->result.expansion, standing->result.outcome, &day, &reading.sources, nullptr,
+                 nullptr, chill::remarks(today, day), &standing->situation},
+                arguments);
+}
+
+/// Whoever prints the evening's day at noon is told so.
+void tell_if_moved_on(const Arguments& arguments) {
+    const char* command = shows_day(arguments.command);
+    if (command == nullptr || !has_moved_on(arguments.plan)) return;
+    write_error(fmt::format("oventide: this is the day as planned; as it stands now: oventide {} {} --replanned\n",
+                            command, arguments.plan));
+}
+
 /// Needs no timetable, and says nothing of whether there is one.
 ExitCode tell_allergens(const Reading& reading, const clock::Zone& zone, const Arguments& arguments) {
     const Outcome no_search;
@@ -273,6 +298,7 @@ ExitCode run(const Arguments& arguments) {
 
     if (is_of_the_day(arguments.command)) return run_day(reading, arguments);
     const auto zone = clock::Zone::find(reading.plan->timezone);
+    if (arguments.replanned) return show_replanned(reading, *zone, arguments);
     if (arguments.command == Command::allergens) return tell_allergens(reading, *zone, arguments);
     const Answer answer = search(reading, arguments);
     if (!answer.violations.empty()) return confess(reading, answer.violations);
@@ -283,8 +309,8 @@ ExitCode run(const Arguments& arguments) {
     if (answer.timetable) subject.chills = chill::remarks(*reading.plan, *answer.timetable);
     if (!answer.timetable) return explain(subject, arguments);
     if (arguments.command == Command::ways) return print_gains(subject, arguments);
-    if (makes_file(arguments.command)) return save(file_of(subject, arguments), arguments);
-    return print(report_of(subject, arguments), ExitCode::timetable);
+    tell_if_moved_on(arguments);
+    return show(*reading.plan, subject, arguments);
 }
 
 }  // namespace oventide::cli

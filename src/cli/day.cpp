@@ -226,29 +226,45 @@ std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const repl
     return chills;
 }
 
+/// Absent where `code` says why.
+std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
+    const Reading& reading = desk.reading;
+    if (desk.journal.published()->fingerprint != journal::fingerprint(reading.sources))
+        write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
+    Standing standing{replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now,
+                                        forecast_of(*reading.plan, *reading.expansion)),
+                      {}};
+    standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation);
+    if (standing.result.unsound.empty()) return standing;
+    write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");
+    for (const std::string& fault : standing.result.unsound) write_error(fault + "\n");
+    code = ExitCode::internal_error;
+    return std::nullopt;
+}
+
+ExitCode refuse_unpublished(const Desk& desk) {
+    return refuse("no timetable has been published for this plan",
+                  fmt::format("'oventide publish {}' says what is announced", desk.arguments.plan));
+}
+
+bool is_as_things_are(const replan::Replanned& result) {
+    return result.timetable && result.way != replan::Replanned::Way::conditional;
+}
+
 ExitCode replan_day(Desk& desk) {
-    if (desk.journal.published() == nullptr)
-        return refuse("no timetable has been published for this plan",
-                      fmt::format("'oventide publish {}' says what is announced", desk.arguments.plan));
+    if (desk.journal.published() == nullptr) return refuse_unpublished(desk);
     ExitCode code = ExitCode::wrong;
     if (!take_notes(desk, code)) return code;
-    if (desk.journal.published()->fingerprint != journal::fingerprint(desk.reading.sources))
-        write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
-    const Reading& reading = desk.reading;
-    const replan::Situation situation = replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now,
-                                                          forecast_of(*reading.plan, *reading.expansion));
-    const replan::Replanned result = replan::replan(*reading.plan, *reading.expansion, desk.journal, situation);
-    if (!result.unsound.empty()) {
-        write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");
-        for (const std::string& fault : result.unsound) write_error(fault + "\n");
-        return ExitCode::internal_error;
-    }
-    const bool as_things_are = result.timetable && result.way != replan::Replanned::Way::conditional;
+    const auto standing = stand(desk, code);
+    if (!standing) return code;
+    const auto& [situation, result] = *standing;
+    const bool as_things_are = is_as_things_are(result);
     if (as_things_are && !desk.arguments.dry_run && !result.changes.empty()) {
         const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
         if (recorded.trouble) return refuse(*recorded.trouble);
     }
-    const report::Day day{*reading.expansion, desk.zone, situation, result, chills_under_way(desk, situation, result)};
+    const report::Day day{*desk.reading.expansion, desk.zone, situation, result,
+                          chills_under_way(desk, situation, result)};
     const std::string text = desk.arguments.json
                                  ? report::replan_json(day)
                                  : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
@@ -276,6 +292,36 @@ ExitCode run_day(const Reading& reading, const Arguments& arguments) {
     auto desk = open_desk(reading, arguments, code);
     if (!desk) return code;
     return arguments.command == Command::note ? take_note(*desk) : replan_day(*desk);
+}
+
+std::optional<Standing> as_it_stands(const Reading& reading, const Arguments& arguments, ExitCode& code) {
+    const auto desk = open_desk(reading, arguments, code);
+    if (!desk) return std::nullopt;
+    if (desk->journal.published() == nullptr) {
+        code = refuse_unpublished(*desk);
+        return std::nullopt;
+    }
+    auto standing = stand(*desk, code);
+    if (!standing) return std::nullopt;
+    if (!is_as_things_are(standing->result)) {
+        code = refuse("as things are, no timetable was found for what is left",
+                      fmt::format("'oventide replan {}' says what there is, and what would make one", arguments.plan),
+                      ExitCode::none);
+        return std::nullopt;
+    }
+    if (!standing->result.changes.empty())
+        write_error(fmt::format("oventide: not all of this is announced yet: 'oventide replan {}' says what changes\n",
+                                arguments.plan));
+    return standing;
+}
+
+bool has_moved_on(const std::string& plan) {
+    if (plan == "-") return false;
+    const journal::Loaded loaded = journal::load(journal::system_files(), journal::path_for(plan));
+    const auto happened = [](const journal::Entry* entry) {
+        return !std::holds_alternative<journal::Published>(entry->event);
+    };
+    return loaded.journal.published() != nullptr && std::ranges::any_of(loaded.journal.standing(), happened);
 }
 
 }  // namespace oventide::cli

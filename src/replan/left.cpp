@@ -150,23 +150,8 @@ private:
             const Interval busy = demand_interval(project_, now, id, static_cast<int>(k));
             const Interval still{std::max(busy.from, left_.now), busy.to};
             take(demands[k].choices.front(), still, demands[k].amount);
-            const bool washing = left_.expansion.demands[id][k].kind == DemandInfo::Kind::wash_hands;
-            note_hands(id, demands[k].choices.front(), still, washing);
-            note_use(id, demands[k].choices.front(), demands[k].amount, still);
             silence(demands[k]);
         }
-    }
-
-    void note_hands(ActivityId step, ResourceId resource, Interval still, bool washing) {
-        const auto person = left_.expansion.resources[resource].person;
-        if (!person || still.from >= still.to) return;
-        left_.hands_on.push_back({*person, step, {instant(still.from), instant(still.to)}, washing});
-    }
-
-    void note_use(ActivityId step, ResourceId resource, std::int32_t amount, Interval still) {
-        const auto equipment = left_.expansion.resources[resource].equipment;
-        if (!equipment || still.from >= still.to) return;
-        left_.in_use.push_back({step, {*equipment, amount, {instant(still.from), instant(still.to)}}});
     }
 
     void take(ResourceId id, Interval when, std::int32_t amount) {
@@ -228,7 +213,6 @@ private:
             const Time start = left_.fixed[load.activity];
             const Interval still{std::max(start, left_.now), start + project_.activities[load.activity].duration};
             take(oven, still, demand.amount);
-            note_use(load.activity, oven, demand.amount, still);
             silence(demand);
             demand.sealed = 0;
         }

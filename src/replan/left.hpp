@@ -25,13 +25,6 @@ struct Left {
     std::vector<Time> promised_due;  ///< by ActivityId, of pickups; kNever where there is none
     std::vector<Limit> limits;       ///< those that may have to give way
     std::vector<Broken> broken;      ///< by what has happened since it was announced
-    std::vector<HandsOn> hands_on;   ///< what running steps still want of people
-    /// Equipment that a running step has until a known minute.
-    struct InUse {
-        ActivityId step = 0;
-        EquipmentUse use;
-    };
-    std::vector<InUse> in_use;
     Time now = 0;
     std::vector<Time> soonest;  ///< by ActivityId: the release, but for ovens that are not hot yet
     /// By resource: an oven may have been switched on since then; kNever where that is still to come.

@@ -10,6 +10,7 @@
 #include "replan/needs.hpp"
 #include "replan/search.hpp"
 #include "replan/ways_out.hpp"
+#include "replan/whole_day.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -44,12 +45,19 @@ void compare(const Situation& situation, const Schedule* announced, Replanned& r
     }
 }
 
-/// What running steps still have in use stands in their rows, though it is no more to be placed.
-void show_use(const Left& left, Timetable& timetable) {
-    for (const Left::InUse& one : left.in_use) {
-        const std::string& name = left.expansion.project.activities[one.step].name;
-        std::ranges::find(timetable.rows, name, &Row::id)->equipment.push_back(one.use);
+/// What begun steps still want of people, or washing up after them.
+std::vector<HandsOn> hands_on(const Situation& situation, const Replanned& result) {
+    std::vector<HandsOn> found;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
+        if (situation.steps[id].state == State::waiting) continue;
+        const std::string& name = result.expansion->project.activities[id].name;
+        for (const HandsUse& hands : std::ranges::find(result.timetable->rows, name, &Row::id)->hands)
+            if (hands.span.to > situation.now)
+                found.push_back(
+                    {hands.person, id, {std::max(hands.span.from, situation.now), hands.span.to}, hands.washing});
     }
+    std::ranges::stable_sort(found, {}, &HandsOn::person);
+    return found;
 }
 
 /// Who is there and has nothing in hand now, and until when.
@@ -63,8 +71,6 @@ std::vector<Free> who_is_free(const Situation& situation, const Replanned& resul
         const auto meet = [&](const Span& span) {
             if (span.to > situation.now) person.until = std::min(person.until.value_or(span.from), span.from);
         };
-        for (const HandsOn& hands : result.hands_on)
-            if (hands.person == person.person) meet(hands.span);
         for (const Row& row : result.timetable->rows)
             for (const HandsUse& hands : row.hands)
                 if (hands.person == person.person) meet(hands.span);
@@ -120,11 +126,9 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
     result.outcome.value = evaluate(left.expansion.project, *search.best);
     result.outcome.bound = result.outcome.value;
     result.outcome.optimal = false;
-    result.timetable = make_timetable(situation.today, left.expansion, result.outcome, {});
-    show_use(left, *result.timetable);
+    result.timetable = whole_day(situation, left, result.outcome);
     compare(situation, told, result);
-    result.hands_on = left.hands_on;
-    std::ranges::stable_sort(result.hands_on, {}, &HandsOn::person);
+    result.hands_on = hands_on(situation, result);
     result.free = who_is_free(situation, result);
     explain(situation, left, told, options, result);
     result.way = result.changes.empty() ? Replanned::Way::unchanged

@@ -12,6 +12,7 @@ namespace oventide::report {
 namespace {
 
 constexpr const char* kBox = "[ ]";
+constexpr const char* kTicked = "[x]";
 
 /// "tart case, 2 batches: 68 + 16"
 std::string batches_text(const Subject& subject, const Words& words, ComponentIndex component) {
@@ -95,7 +96,8 @@ void add_person(const Subject& subject, const Words& words, const Days& days, st
         const Row* row = job.row < 0 ? nullptr : &subject.timetable->rows[static_cast<std::size_t>(job.row)];
         const bool shows_food = row != nullptr && job.kind != Job::Kind::washing;
         const Span busy{job.span.from - Minutes{in_passing ? 1 : 0}, job.span.to + Minutes{in_passing ? 1 : 0}};
-        table.row({kBox, days.time(at), in_passing ? "" : "to " + days.time_from(job.span.to, at),
+        const bool over = subject.day != nullptr && at < subject.day->now && job.span.to <= subject.day->now;
+        table.row({over ? kTicked : kBox, days.time(at), in_passing ? "" : "to " + days.time_from(job.span.to, at),
                    job_text(job, subject, words, days) + id_text(row, job, words),
                    shows_food ? words.amount(row->component, row->amount) : "",
                    row != nullptr ? equipment_text(*row, busy, words, days, false) : ""});
@@ -113,6 +115,7 @@ std::string checklist_text(const Subject& subject, const Style& style, const std
     const Days days(subject.zone, span_of(subject));
     Page page(paper);
     page.title(words.name(subject.plan.title), "Checklist");
+    add_as_of(subject, days, page);
     add_alarm(subject, words, days, page);
     add_pickups(subject, words, days, page);
     add_ready(subject, words, page);

@@ -377,11 +377,13 @@ std::string timetable_json(const Subject& subject) {
     if (subject.timetable == nullptr) return written(writer.no_timetable());
     const Timetable& timetable = *subject.timetable;
     Json json = writer.begin("timetable");
+    json["as_of"] = as_of_json(subject);
     json["alarm"] = timetable.alarm ? writer.time(*timetable.alarm) : Json(nullptr);
     json["shifts"] = writer.shifts();
     json["optimal"] = timetable.optimal;
     json["goals"] = Json::array();
-    for (const GoalLine& goal : timetable.goals) json["goals"].push_back(writer.goal(goal));
+    if (subject.day == nullptr)  // else it was drawn towards what was announced
+        for (const GoalLine& goal : timetable.goals) json["goals"].push_back(writer.goal(goal));
     json["pieces"] = timetable.pieces;
     json["pickups"] = Json::array();
     for (const PickupLine& pickup : timetable.pickups) json["pickups"].push_back(writer.pickup(pickup));
@@ -411,6 +413,7 @@ std::string checklist_json(const Subject& subject, const std::vector<PersonIndex
     const Writer writer(subject);
     if (subject.timetable == nullptr) return written(writer.no_timetable());
     Json json = writer.begin("checklist");
+    json["as_of"] = as_of_json(subject);
     json["alarm"] = subject.timetable->alarm ? writer.time(*subject.timetable->alarm) : Json(nullptr);
     json["shifts"] = writer.shifts();
     json["jobs"] = Json::array();

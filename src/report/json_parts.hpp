@@ -28,6 +28,11 @@ inline Json time_json(const clock::Zone& zone, Instant at) {
     return {{"at", clock::iso_text(zone, at)}, {"minutes", at.time_since_epoch().count()}};
 }
 
+/// When a day on which something has happened stood so.
+inline Json as_of_json(const Subject& subject) {
+    return subject.day == nullptr ? Json(nullptr) : time_json(subject.zone, subject.day->now);
+}
+
 inline Json amount_json(const Component& of, std::int64_t count) {
     return {{"count", count}, {"unit", of.makes.unit == Amount::Unit::milligrams ? "mg" : "pieces"}};
 }

@@ -82,6 +82,7 @@ public:
 
     std::string draw() {
         page_.title(words_.name(subject_.plan.title), "one column is 5 minutes");
+        add_as_of(subject_, days_, page_);
         const std::vector<Lane> lanes = all_lanes();
         for (const Span& panel : panels()) draw_panel(panel, lanes);
         add_key();

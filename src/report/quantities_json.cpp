@@ -106,6 +106,7 @@ Json item_json(const Plan& plan, const Item& item, const Contents& contents) {
 std::string weigh_json(const Subject& subject) {
     if (subject.timetable == nullptr) return timetable_json(subject);
     Json json = head("weigh", subject.plan);
+    json["as_of"] = as_of_json(subject);
     json["batches"] = Json::array();
     for (const WeighedBatch& batch : weigh(subject.plan, *subject.timetable))
         json["batches"].push_back(batch_json(subject, batch));

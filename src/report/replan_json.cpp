@@ -1,5 +1,6 @@
 /// A replanned day for programs; plans/json.md documents every field.
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "oventide/report.hpp"
@@ -354,12 +355,18 @@ private:
         if (!result_.timetable) return list;
         for (const Row& row : result_.timetable->rows)
             for (const HandsUse& hands : row.hands)
-                if (hands.washing && hands.span.to > day_.situation.now)
+                if (hands.washing && waits(row) && hands.span.to > day_.situation.now)
                     list.push_back({{"person", person(hands.person)},
                                     {"id", row.id},
                                     {"from", time(hands.span.from)},
                                     {"to", time(hands.span.to)}});
         return list;
+    }
+
+    bool waits(const Row& row) const {
+        const auto& all = day_.planned.project.activities;
+        const auto step = std::ranges::find(all, row.id, &Activity::name) - all.begin();
+        return day_.situation.steps[static_cast<std::size_t>(step)].state == replan::State::waiting;
     }
 
     Json free() const {

@@ -165,9 +165,6 @@ private:
     std::string who(ActivityId id) const {
         std::vector<std::string> names;
         std::set<PersonIndex> seen;  // each once, from when their hands are first wanted
-        for (const replan::HandsOn& hands : result_.hands_on)
-            if (hands.step == id && !hands.washing && seen.insert(hands.person).second)
-                names.push_back(from(hands.person, hands.span.from, day_.situation.now));
         const Row& row = row_of(id);
         for (const HandsUse& hands : row.hands)
             if (!hands.washing && hands.span.to > day_.situation.now)
@@ -218,18 +215,18 @@ private:
         return {time, "wash up after " + words_.step(row.component, row.step), "", words_.person(person)};
     }
 
-    /// Washing up after what has begun and what has not, from `from` to before `to`.
-    std::vector<Line> washing(Instant from, Instant to, bool until) const {
+    /// Washing up that is under way, or from `from` to before `to`.
+    std::vector<Line> washing(Instant from, Instant to) const {
         std::vector<Line> lines;
-        const auto add = [&](const Row& row, PersonIndex person, Span span) {
-            if (span.from < from || span.from >= to) return;
-            lines.push_back({span.from, 2, washing_cells(at(until ? span.to : span.from), row, person)});
-        };
-        for (const replan::HandsOn& hands : result_.hands_on)
-            if (hands.washing) add(row_of(hands.step), hands.person, hands.span);
+        const bool under_way = from == day_.situation.now;
         for (const Row& row : result_.timetable->rows)
-            for (const HandsUse& hands : row.hands)
-                if (hands.washing) add(row, hands.person, hands.span);
+            for (const HandsUse& hands : row.hands) {
+                if (!hands.washing || hands.span.to <= from || hands.span.from >= to) continue;
+                if (under_way || hands.span.from >= from)
+                    lines.push_back(
+                        {std::max(hands.span.from, from), 2,
+                         washing_cells(at(under_way ? hands.span.to : hands.span.from), row, hands.person)});
+            }
         return lines;
     }
 
@@ -288,7 +285,7 @@ private:
             const auto id = static_cast<ActivityId>(k);
             if (step.state == State::running) lines.push_back({now - Minutes{1}, 0, step_cells(at(step.ready), id)});
         }
-        append(lines, washing(now, now + Minutes{1}, true));
+        append(lines, washing(now, now + Minutes{1}));
         append(lines, turns(now, now + Minutes{1}, true));
         append(lines, ovens_on());
         for (const ActivityId id : waiting_by_start())
@@ -321,7 +318,7 @@ private:
             lines.push_back({start, 3, step_cells(at(start), id)});
         }
         append(lines, turns(from, to, false));
-        append(lines, washing(from, to, false));
+        append(lines, washing(from, to));
         if (lines.empty()) return;
         page_.heading("Next");
         Table table = steps_table("start");

@@ -201,6 +201,25 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
     return text;
 }
 
+std::string as_of_text(const Subject& subject, const Days& days) {
+    if (subject.day == nullptr) return "";
+    return "As it stands " + days.day_time(subject.day->now) + ": what has happened, and the rest as replanned.";
+}
+
+void add_as_of(const Subject& subject, const Days& days, Page& page) {
+    if (subject.day == nullptr) return;
+    page.blank();
+    page.prominent(as_of_text(subject, days));
+}
+
+std::optional<replan::State> state_of(const Subject& subject, const Row& row) {
+    if (subject.day == nullptr) return std::nullopt;
+    const auto& all = subject.expansion.project.activities;
+    const auto step = std::find_if(all.begin(), all.end(), [&](const Activity& one) { return one.name == row.id; });
+    if (step == all.end()) return std::nullopt;
+    return subject.day->steps[static_cast<std::size_t>(step - all.begin())].state;
+}
+
 std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days) {
     const bool cooked = any_step(subject.plan, [](const Step& step) { return step.cooked; });
     const bool baked = any_step(subject.plan, [](const Step& step) { return step.bake.has_value(); });
@@ -310,9 +329,10 @@ void add_pickups(const Subject& subject, const Words& words, const Days& days, P
         const Minutes spare = pickup.pickup - pickup.done;
         page.paragraph(fmt::format("{} {}: done {}, {}", days.day_time(pickup.pickup), words.name(order.name),
                                    days.time_from(pickup.done, pickup.pickup),
-                                   spare == order.margin ? "margin " + duration_text(order.margin)
-                                                         : fmt::format("{} before (margin {})", duration_text(spare),
-                                                                       duration_text(order.margin))),
+                                   spare < Minutes{0}      ? "LATE " + duration_text(-spare)
+                                   : spare == order.margin ? "margin " + duration_text(order.margin)
+                                                           : fmt::format("{} before (margin {})", duration_text(spare),
+                                                                         duration_text(order.margin))),
                        2, 4);
         page.paragraph(servings_text(pickup, subject, words), 6);
     }

@@ -17,6 +17,13 @@ Span span_of(const Subject& subject);
 /// How far the timetable is from the best possible: the first aim that is not proven, or that nothing betters it.
 std::string distance_to_best(const Subject& subject, const Words& words, const Days& days);
 
+/// "As it stands Sat 3 Oct 10:42: ..."; empty where the day is shown as planned.
+std::string as_of_text(const Subject& subject, const Days& days);
+void add_as_of(const Subject& subject, const Days& days, Page& page);
+
+/// Of a day on which something has happened: what has become of the step by then.
+std::optional<replan::State> state_of(const Subject& subject, const Row& row);
+
 struct Caution {
     std::string text;
     bool goes_on = false;  ///< belongs to those before it

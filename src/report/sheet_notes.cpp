@@ -23,6 +23,7 @@ sheet::Notes sheet_notes(const Subject& subject) {
     if (subject.timetable == nullptr) return notes;
     const Words words(subject, false);
     const Days days(subject.zone, span_of(subject));
+    notes.as_of = as_of_text(subject, days);
     for (const Caution& caution : cautions(subject, words, days)) notes.mind.push_back(caution.text);
     if (const std::string ready = ready_text(subject, words); !ready.empty()) notes.ready.push_back(ready);
     notes.weighed = to_weigh_out(subject, words);

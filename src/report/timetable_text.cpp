@@ -25,7 +25,7 @@ bool has_slips(const Subject& subject) {
 class Run {
 public:
     Run(const Subject& subject, const Words& words, const Days& days) : subject_(subject), words_(words), days_(days) {
-        slips_ = has_slips(subject);
+        last_ = has_slips(subject) ? "slip" : subject.day != nullptr ? "is" : "";
     }
 
     Table table() {
@@ -54,7 +54,7 @@ private:
              {days_.time(row.start), days_.time_from(row.end, row.start), what_text(row),
               words_.amount(row.component, row.amount),
               equipment_text(row, {row.start, std::max(row.end, row.start + Minutes{1})}, words_, days_, true),
-              joined(who), slip_text(row)}});
+              joined(who), subject_.day != nullptr ? state_text(row) : slip_text(row)}});
     }
 
     void add_washing(const Row& row, const HandsUse& hands) {
@@ -88,9 +88,15 @@ private:
                            "PICKUP " + words_.name(order.name) + ": " + servings_text(pickup, subject_, words_)}});
     }
 
+    std::string state_text(const Row& row) const {
+        const auto state = state_of(subject_, row);
+        if (state == replan::State::finished) return "done";
+        return state == replan::State::running ? "begun" : "";
+    }
+
     /// Where slips were worked out, a step without one is held back by nothing. "5m+15m": and so much of the margin.
     std::string slip_text(const Row& row) const {
-        if (!slips_) return "";
+        if (last_.empty()) return "";
         if (!row.slip) return "free";
         std::string text = short_duration(*row.slip);
         if (row.slip_to_pickup && *row.slip_to_pickup > *row.slip)
@@ -108,13 +114,13 @@ private:
         const int time = days_.changes().empty() ? 5 : 9;
         std::vector<Column> columns{{"start", Align::left, time}, {"end", Align::left, time}, {"what", Align::left, 0},
                                     {"amount", Align::right, 9},  {"with", Align::left, 16},  {"who", Align::left, 8}};
-        if (slips_) columns.push_back({"slip", Align::right, 7});
+        if (!last_.empty()) columns.push_back({last_, Align::right, 7});
         Table table(columns);
         const Line* before = nullptr;
         for (const Line& line : lines_) {
             if (before == nullptr || !days_.same_day(before->at, line.at)) table.heading(days_.day(line.at));
             auto cells = line.cells;
-            if (!slips_ && cells.size() > columns.size()) cells.pop_back();
+            if (last_.empty() && cells.size() > columns.size()) cells.pop_back();
             table.row(std::move(cells));
             before = &line;
         }
@@ -124,7 +130,7 @@ private:
     const Subject& subject_;
     const Words& words_;
     const Days& days_;
-    bool slips_ = false;
+    std::string last_;  ///< heading of the last column; empty: there is none
     std::vector<Line> lines_;
 };
 
@@ -136,8 +142,9 @@ std::string timetable_text(const Subject& subject, const Style& style) {
     const Days days(subject.zone, span_of(subject));
     Page page(style);
     page.title(words.name(subject.plan.title), words.name(subject.plan.timezone));
+    add_as_of(subject, days, page);
     add_alarm(subject, words, days, page);
-    page.paragraph(distance_to_best(subject, words, days), 2, 2);
+    if (subject.day == nullptr) page.paragraph(distance_to_best(subject, words, days), 2, 2);
     add_pickups(subject, words, days, page);
     page.blank();
     page.table(Run(subject, words, days).table());

@@ -37,6 +37,7 @@ std::string weigh_text(const Subject& subject, const Style& style) {
     const Days days(subject.zone, span_of(subject));
     Page page(style);
     page.title(words.name(subject.plan.title), "Weigh sheet");
+    add_as_of(subject, days, page);
     Table table({{"", Align::left, 3},
                  {"", Align::left, 38},
                  {"goes in", Align::right, 12},

@@ -378,6 +378,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
            "</style></head>\n<body>\n<main>\n";
     const Source source{plan, zone, timetable, Numbers(timetable)};
     out += heading(source);
+    if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
     out += "<section>" + list_section("Mind", notes.mind, false) + "</section>\n";
     out += "<section><h2>The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
     out += timetable_section(source);

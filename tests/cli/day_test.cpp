@@ -4,6 +4,7 @@
 
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <set>
 #include <sstream>
 
 #include "cli/run.hpp"
@@ -394,3 +395,48 @@ TEST_CASE("killed at any point, a few hundred times over: no entry is ever lost"
 }
 
 }  // namespace
+
+TEST_CASE("after a replan every command that shows the day says which it shows, and shows the day as it stands") {
+    Day day;
+    day.now = "2026-10-02T18:00Z";
+    CHECK(day.tell({"timetable", "--replanned"}).code == 2);  // nothing is published
+    REQUIRE(day.tell({"publish"}).code == 0);
+    CHECK(day.tell({"timetable"}).errors.find("as it stands") == std::string::npos);
+    day.now = "2026-10-03T14:12Z";  // 15:12, and it is mixed since 15:11
+    REQUIRE(day.tell({"replan", "--note", "on-time", "--note", "runs-long plum-tart.1.mix 4"}).code == 0);
+    const std::string before = day.journal();
+    for (const std::string command : {"timetable", "checklist", "weigh", "sheet", "calendar"}) {
+        CAPTURE(command);
+        const Result planned = day.tell({command});
+        const std::string here = "oventide " + command + " " + day.plan + " --replanned\n";
+        CHECK(planned.errors == "oventide: this is the day as planned; as it stands now: " + here);
+        const Result stands = day.tell({command, "--replanned"});
+        CHECK(stands.code == 0);
+        CHECK(stands.errors == "");
+        CHECK(stands.output != planned.output);
+        if (command != "calendar") CHECK(stands.output.find("As it stands Sat 3 Oct 15:12") != std::string::npos);
+    }
+    CHECK(day.journal() == before);
+    CHECK(day.tell({"timetable", "--replanned"}).output.find("begun\n") != std::string::npos);
+    CHECK(day.tell({"checklist", "--replanned", "--json"}).output.find("\"as_of\": {") != std::string::npos);
+    CHECK(day.tell({"checklist", "--json"}).output.find("\"as_of\": null") != std::string::npos);
+}
+
+TEST_CASE("the calendar of a replanned day has the same identifiers, on other times, past midnight too") {
+    Day day;
+    day.now = "2026-10-02T18:00Z";
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const auto lines = [](const std::string& text, const std::string& begin) {
+        std::multiset<std::string> found;
+        std::istringstream all(text);
+        for (std::string line; std::getline(all, line);)
+            if (line.rfind(begin, 0) == 0) found.insert(line);
+        return found;
+    };
+    const std::string told = day.tell({"calendar"}).output;
+    REQUIRE(day.tell({"note", "pickup", "Table one", "02:30"}).code == 0);
+    REQUIRE(day.tell({"replan", "--note", "away Ada until 17:00"}).code == 0);
+    const std::string now = day.tell({"calendar", "--replanned"}).output;
+    CHECK(lines(told, "UID:") == lines(now, "UID:"));
+    CHECK(lines(told, "DTSTART:") != lines(now, "DTSTART:"));
+}

@@ -111,6 +111,36 @@ void check_promises(const test::Planned& planned, const Asked& asked) {
     if (!late) CHECK(result.ways.empty());
 }
 
+/// The evening's timetable again: what has begun with what it has, and what the ovens have done.
+void check_whole_day(const Timetable& told, const Timetable& day) {
+    REQUIRE(day.rows.size() == told.rows.size());
+    for (const Row& row : told.rows) {
+        CAPTURE(row.id);
+        const auto now = std::ranges::find(day.rows, row.id, &Row::id);
+        REQUIRE(now != day.rows.end());
+        CHECK(now->start == row.start);
+        CHECK(now->end == row.end);
+        REQUIRE(now->equipment.size() == row.equipment.size());
+        for (std::size_t k = 0; k < row.equipment.size(); ++k) {
+            CHECK(now->equipment[k].equipment == row.equipment[k].equipment);
+            CHECK(now->equipment[k].span.from == row.equipment[k].span.from);
+            CHECK(now->equipment[k].span.to == row.equipment[k].span.to);
+        }
+        REQUIRE(now->hands.size() == row.hands.size());
+        for (std::size_t k = 0; k < row.hands.size(); ++k) {
+            CHECK(now->hands[k].span.from == row.hands[k].span.from);
+            CHECK(now->hands[k].washing == row.hands[k].washing);
+        }
+    }
+    REQUIRE(day.oven.size() == told.oven.size());
+    for (std::size_t k = 0; k < told.oven.size(); ++k) {
+        CHECK(day.oven[k].kind == told.oven[k].kind);
+        CHECK(day.oven[k].at == told.oven[k].at);
+        CHECK(day.oven[k].temperature == told.oven[k].temperature);
+    }
+    CHECK(day.jobs.size() == told.jobs.size());
+}
+
 /// The referee refuses each moved step by itself where it was announced, with everything else where it is now.
 int check_that_each_must_move(const test::Planned& planned, const Notes& notes, const replan::Situation& situation) {
     const auto told = replan::announced_schedule(planned.plan, planned.expansion, *notes.journal.published());
@@ -205,6 +235,7 @@ TEST_CASE("random days: no news changes nothing; whatever happens, what comes ou
         const Asked nothing = ask(planned, calm, now);
         CHECK(nothing.result.way == replan::Replanned::Way::unchanged);
         check_promises(planned, nothing);
+        check_whole_day(*planned.timetable, *nothing.result.timetable);
 
         Notes busy(planned);
         as_it_went(planned, now, draw, false, busy);

@@ -670,3 +670,22 @@ TEST_CASE("a plan that has a step more than was published keeps who does the oth
     }
     CHECK(compared > 2);
 }
+
+TEST_CASE("the whole day: what is finished stands in it as it happened, with what it had in hand") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    day.note(journal::Started{"bun.1.mix", mix.start + Minutes{2}});
+    day.note(journal::Finished{"bun.1.mix", mix.start + Minutes{19}});
+    const Replanned result = day.replan(mix.start + Minutes{30});
+    REQUIRE(result.timetable);
+    const auto row = std::ranges::find(result.timetable->rows, "bun.1.mix", &Row::id);
+    CHECK(row->start == mix.start + Minutes{2});
+    CHECK(row->ready == mix.start + Minutes{19});
+    REQUIRE(row->equipment.size() == 1);
+    CHECK(row->equipment[0].equipment == mix.equipment[0].equipment);
+    REQUIRE(row->hands.size() == 1);
+    CHECK(row->hands[0].person == mix.hands[0].person);
+    CHECK(row->hands[0].span.to == mix.start + Minutes{19});
+    CHECK(result.hands_on.empty());
+}

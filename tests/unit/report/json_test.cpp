@@ -161,6 +161,14 @@ std::string full_plan() {
                         "[[order]]\nname = \"second\"\npickup = 2026-10-03T12:00:00\nitems = { cake = 12 }\n");
 }
 
+/// The same, as of some minute.
+report::Subject as_it_stands(const Planned& day, replan::Situation& situation) {
+    situation.now = day.timetable->rows.front().start;
+    report::Subject subject = day.subject();
+    subject.day = &situation;
+    return subject;
+}
+
 }  // namespace
 
 TEST_CASE("json: the timetable, the clashes and the checklist are as documented") {
@@ -177,6 +185,8 @@ TEST_CASE("json: the timetable, the clashes and the checklist are as documented"
     const Planned past_best = planned(stale);
     REQUIRE(past_best.timetable);
     timetable.look_at(report::timetable_json(past_best.subject()));
+    replan::Situation situation;
+    timetable.look_at(report::timetable_json(as_it_stands(day, situation)));
     timetable.everything_was_seen();
 
     const auto clashes = day.clashes();
@@ -187,6 +197,7 @@ TEST_CASE("json: the timetable, the clashes and the checklist are as documented"
 
     Inspection checklist = inspection("checklist");
     checklist.look_at(report::checklist_json(day.subject()));
+    checklist.look_at(report::checklist_json(as_it_stands(day, situation)));
     checklist.everything_was_seen();
 }
 
@@ -223,6 +234,8 @@ steps = [{ name = "fill", takes = "5 min", hands = true, with = { case = 1, glaz
     REQUIRE(day.timetable);
     Inspection weighed = inspection("weigh");
     weighed.look_at(report::weigh_json(day.subject()));
+    replan::Situation situation;
+    weighed.look_at(report::weigh_json(as_it_stands(day, situation)));
     weighed.everything_was_seen();
     Inspection shopped = inspection("shop");
     shopped.look_at(report::shop_json(day.subject()));
