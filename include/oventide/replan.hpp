@@ -74,7 +74,8 @@ struct Situation {
     std::vector<std::vector<Span>> broken;  ///< by equipment
     std::vector<Instant> told_pickups;      ///< by order: as they were when a timetable was published last
     std::vector<Question> questions;
-    std::vector<Interruption> interruptions;  ///< by step
+    std::vector<Interruption> interruptions;         ///< by step
+    std::vector<std::optional<Instant>> open_since;  ///< by equipment: broken then, until nobody knows when
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
 };
 
@@ -140,7 +141,7 @@ struct Need {
         stays,  ///< person `what` until `at`; their hours end at `instead`
         comes,  ///< person `what` from `at`; their hours begin at `instead`
         back,   ///< person `what` is away, and must be back by `at`
-        mended  ///< equipment `what` by `at`
+        mended  ///< equipment `what` by `at`; later, more is late, or a limit is broken by more
     };
     Kind kind = Kind::stays;
     std::int32_t what = 0;
@@ -152,6 +153,14 @@ struct Need {
 struct Earliest {
     std::int32_t order = 0;
     Instant at;
+};
+
+/// `step` can be done with nothing else than `equipment`, which is broken until nobody knows when.
+struct Standstill {
+    ActivityId step = 0;
+    EquipmentIndex equipment = 0;
+    std::optional<Instant> until;  ///< what it is made of waits no longer; absent: as long as it likes
+    std::string promise;           ///< that says so, in the cook's words
 };
 
 /// Somebody has a step that has begun in hand, or washes up after it.
@@ -201,6 +210,7 @@ struct Replanned {
     std::vector<std::string> unsound;    ///< what the referees say: empty, or this program is wrong
     std::vector<std::string> diagnosis;  ///< for Way::impossible: what could not be placed
     std::vector<Need> needs;             ///< for Way::conditional
+    std::vector<Standstill> standstill;  ///< for Way::conditional and impossible
     std::vector<ActivityId> may_begin;   ///< for Way::impossible: all that they need is ready now
     std::vector<Earliest> earliest;      ///< for Way::impossible: by order
 };

@@ -116,8 +116,8 @@ public:
     }
 
 private:
-    NoteReading refuse() const { return {{}, wrong_.problem, wrong_.advice, false}; }
-    static NoteReading noted(journal::Event event) { return {{std::move(event)}, "", "", false}; }
+    NoteReading refuse() const { return {{}, wrong_.problem, wrong_.advice, false, {}}; }
+    static NoteReading noted(journal::Event event) { return {{std::move(event)}, "", "", false, {}}; }
     NoteReading wrong(std::string problem, std::string advice) {
         wrong_ = {std::move(problem), std::move(advice)};
         return refuse();
@@ -257,26 +257,73 @@ private:
         return noted(journal::PickupMoved{name_, *then});
     }
 
+    /// What on-time can tell of the steps one after the other, as announced.
+    struct Course {
+        replan::Situation day;
+        std::vector<std::optional<Instant>> ready;  ///< by step: known, or noted by this very note
+        std::vector<std::string> left_out;
+    };
+
     /// Of each step what was announced and is not noted yet, in the order in which it happened.
     NoteReading on_time() {
-        const auto day = replan::situation(context_.plan, context_.expansion, context_.journal, context_.now);
-        std::vector<std::pair<Instant, journal::Event>> happened;
-        for (std::size_t id = 0; id < day.steps.size(); ++id) {
-            const replan::StepState& step = day.steps[id];
-            const std::string& name = context_.expansion.project.activities[id].name;
-            if (step.state == replan::State::finished || !step.announced || *step.announced > context_.now) continue;
-            if (step.state == replan::State::waiting)
-                happened.emplace_back(*step.announced, journal::Started{name, *step.announced});
-            if (!step.told_ready || (step.state == replan::State::running && step.ready > context_.now)) continue;
-            Instant ready = *step.told_ready;
-            if (step.state == replan::State::running) ready = std::max(ready, step.expected);
-            if (ready <= context_.now) happened.emplace_back(ready, journal::Finished{name, ready});
+        Course course{replan::situation(context_.plan, context_.expansion, context_.journal, context_.now), {}, {}};
+        std::vector<std::size_t> announced;
+        for (std::size_t id = 0; id < course.day.steps.size(); ++id) {
+            const replan::StepState& step = course.day.steps[id];
+            const bool finished = step.state == replan::State::finished;
+            course.ready.push_back(finished ? std::optional(step.ready) : std::nullopt);
+            if (!finished && step.announced && *step.announced <= context_.now) announced.push_back(id);
         }
-        if (happened.empty()) return {{}, "on-time: all that was announced until now is noted already", "", true};
+        std::ranges::stable_sort(announced, {}, [&](std::size_t id) { return *course.day.steps[id].announced; });
+        std::vector<std::pair<Instant, journal::Event>> happened;
+        for (const std::size_t id : announced) add_as_announced(id, course, happened);
+        if (happened.empty())
+            return {{}, "on-time: all that was announced until now is noted already", "", true, course.left_out};
         std::ranges::stable_sort(happened, {}, [](const auto& one) { return one.first; });
         NoteReading reading;
+        reading.left_out = std::move(course.left_out);
         for (auto& [at, event] : happened) reading.events.push_back(std::move(event));
         return reading;
+    }
+
+    void add_as_announced(std::size_t id, Course& course, std::vector<std::pair<Instant, journal::Event>>& happened) {
+        replan::StepState& step = course.day.steps[id];
+        const std::string& name = context_.expansion.project.activities[id].name;
+        if (step.state == replan::State::waiting) {
+            if (const std::string why = why_not(id, course); !why.empty()) {
+                course.left_out.push_back(fmt::format("{} started: {}", name, why));
+                return;
+            }
+            happened.emplace_back(*step.announced, journal::Started{name, *step.announced});
+        }
+        const bool running = step.state == replan::State::running;
+        step.state = replan::State::running;
+        if (!step.told_ready || (running && step.ready > context_.now)) return;
+        const Instant ready = running ? std::max(*step.told_ready, step.expected) : *step.told_ready;
+        if (ready > context_.now) return;
+        happened.emplace_back(ready, journal::Finished{name, ready});
+        course.ready[id] = ready;
+    }
+
+    /// What is known stands against it; empty: nothing.
+    std::string why_not(std::size_t id, const Course& course) const {
+        const Project& project = context_.expansion.project;
+        const Instant at = *course.day.steps[id].announced;
+        const auto& rows = context_.journal.published()->steps;
+        const auto row = std::ranges::find(rows, project.activities[id].name, &journal::PublishedStep::id);
+        const auto& equipment = context_.plan.kitchen.equipment;
+        for (std::size_t k = 0; k < equipment.size(); ++k) {
+            const auto broken = [&](const Span& span) { return span.from <= at && at < span.to; };
+            if (std::ranges::find(row->uses, equipment[k].name) != row->uses.end() &&
+                std::ranges::any_of(course.day.broken[k], broken))
+                return fmt::format("{} is broken", equipment[k].name);
+        }
+        for (const Lag& lag : project.lags) {
+            if (lag.to != static_cast<ActivityId>(id) || lag.lag < project.activities[lag.from].duration) continue;
+            if (course.ready[lag.from] && *course.ready[lag.from] <= at) continue;
+            return fmt::format("{}, which it needs, is not ready", project.activities[lag.from].name);
+        }
+        return {};
     }
 
     /// Of the order, as it is now.

@@ -24,7 +24,8 @@ struct NoteReading {
     std::vector<journal::Event> events;
     std::string problem;  ///< in the cook's words, where there are no events
     std::string advice;
-    bool nothing_new = false;  ///< there are no events, and that is no mistake
+    bool nothing_new = false;             ///< there are no events, and that is no mistake
+    std::vector<std::string> left_out{};  ///< what is not noted though it was announced, and why
 };
 
 /// `words` such as "runs-long", "custard.1.chill", "40".

@@ -12,8 +12,9 @@ namespace {
 
 /// Tried one after the other: somebody stays so much longer, or comes so much earlier.
 constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
-/// Somebody is back, or something is mended, so much later than now.
-constexpr std::array kLater{Minutes{240}, Minutes{120}, Minutes{60}, Minutes{30}};
+/// Somebody is back, or something is mended, so much later than now; and in between to so many minutes.
+constexpr std::array kLater{Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
+constexpr Minutes kNear{5};
 /// Who left so long ago may be asked to stay.
 constexpr Minutes kJustLeft{60};
 
@@ -26,10 +27,13 @@ public:
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
             if (is_away(person))
                 if (auto found = back(person)) return found;
+        for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
+            if (situation_.open_since[equipment])
+                if (auto found = mended(equipment)) return found;
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
             if (auto found = stays(person)) return found;
         for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
-            if (is_broken(equipment))
+            if (is_broken(equipment) && !situation_.open_since[equipment])
                 if (auto found = mended(equipment)) return found;
         return everything();
     }
@@ -57,23 +61,47 @@ private:
         for (const Span& gap : situation_.broken[equipment]) closed.push_back({gap.from, std::min(gap.to, at)});
         day.today.kitchen.equipment[equipment].closed = merged(std::move(closed));
         day.usable_from[equipment] = std::min(day.usable_from[equipment], at);
+        for (Interruption& one : day.interruptions)
+            if (one.equipment == static_cast<EquipmentIndex>(equipment) && one.open) stand_still(day, one, at);
     }
 
-    /// The latest that was found to do.
+    /// What is in there gets on again at `at`; it was taken to do so now.
+    static void stand_still(Situation& day, const Interruption& one, Instant at) {
+        StepState& step = day.steps[one.step];
+        if (one.kept || day.today.kitchen.equipment[one.equipment].kind == EquipmentKind::fridge) return;
+        step.expected += at - day.now;
+        step.ready = std::max(step.expected, day.now);
+    }
+
+    /// The latest that was found to do no more harm than now.
     template <class Change>
     std::optional<Possible> by(Need need, Change change) const {
-        const auto tried = [&](Instant at) -> std::optional<Possible> {
+        const auto day_at = [&](Instant at) {
             Situation day = situation_;
             change(day, at);
-            if (!attempt_(day)) return std::nullopt;
-            need.at = at;
-            return Possible{std::move(day), {need}};
+            return day;
         };
-        auto now = tried(situation_.now);
+        const auto now = attempt_(day_at(situation_.now));
         if (!now) return std::nullopt;
-        for (const Minutes later : kLater)
-            if (auto found = tried(situation_.now + later)) return found;
-        return now;
+        const auto will_do = [&](Minutes later) {
+            const auto trial = attempt_(day_at(situation_.now + later));
+            return trial && std::pair(trial->late, trial->over) <= std::pair(now->late, now->over);
+        };
+        Minutes least{0};
+        Minutes most = kLater.back();
+        for (const Minutes later : kLater) {
+            if (!will_do(later)) {
+                most = later;
+                break;
+            }
+            least = later;
+        }
+        while (most - least > kNear) {
+            const Minutes middle = least + (most - least) / (2 * kNear.count()) * kNear.count();
+            (will_do(middle) ? least : most) = middle;
+        }
+        need.at = situation_.now + least;
+        return Possible{day_at(need.at), {need}};
     }
 
     std::optional<Possible> back(std::size_t person) const {

@@ -21,11 +21,14 @@ struct Trial {
     Expansion expansion;
     std::vector<char> happened;
     Schedule schedule;
+    std::int64_t late = 0;  ///< minutes, of all orders
+    std::int64_t over = 0;  ///< minutes, of all limits
 };
 using Attempt = std::function<std::optional<Trial>(const Situation&)>;
 
-/// The first that helps: somebody who is away comes back, somebody stays longer or comes earlier, what is broken until
-/// nobody knows when is mended; each alone, then all together. As late, and as little, as was found.
+/// The first that helps: somebody who is away comes back, what is broken until nobody knows when is mended, somebody
+/// stays longer or comes earlier, anything else that is broken is mended; each alone, then all together. As little as
+/// was found; and back or mended as late as does no more harm than at once.
 std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt);
 
 /// Of a day without a timetable: what can begin now, and how early each order could be ready, were nothing and nobody

@@ -9,6 +9,7 @@
 #include "replan/left.hpp"
 #include "replan/needs.hpp"
 #include "replan/search.hpp"
+#include "replan/standstill.hpp"
 #include "replan/ways_out.hpp"
 #include "replan/whole_day.hpp"
 
@@ -163,6 +164,7 @@ public:
             return true;
         }
         diagnose(*left, result);
+        result.standstill = standstill(situation, *left);
         without_timetable(situation.today, *left, result);
         return false;
     }
@@ -177,7 +179,11 @@ public:
         Search search(situation.today, situation, *left, told_, quick);
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         if (!search.best) return std::nullopt;
-        return Trial{left->expansion, left->happened, std::move(*search.best)};
+        Trial trial{left->expansion, left->happened, *search.best};
+        for (std::size_t order = 0; order < situation.today.orders.size(); ++order)
+            trial.late += search.lateness(order);
+        for (const Limit& limit : left->limits) trial.over += std::max(0, search.over(limit));
+        return trial;
     }
 
 private:
@@ -207,6 +213,7 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     if (!possible || !desk.answer(possible->situation, before)) return result;
     before.way = Replanned::Way::conditional;
     before.needs = possible->needs;
+    before.standstill = std::move(result.standstill);
     return before;
 }
 

@@ -243,7 +243,8 @@ private:
                 const bool open = gap.to == kOpen;
                 const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
                 const Instant from = std::max({gap.from, start, moment(demand.from, start, end)});
-                if (from >= to || from >= std::min(end, moment(demand.to, start, end))) continue;
+                if (from > to || (from == to && !open) || from >= std::min(end, moment(demand.to, start, end)))
+                    continue;
                 if (!demand.stages.empty()) {
                     if (switched_off(demand, from - start)) continue;
                     if (!situation_.steps[id].stopped) situation_.steps[id].stopped = from;
@@ -288,7 +289,8 @@ private:
                     const bool open = gap.to == kOpen;
                     const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
                     const Instant from = std::max(gap.from, state.start);
-                    if (gap.entry < told_last_[id] || gap.from > situation_.now || from >= to) continue;
+                    if (gap.entry < told_last_[id] || gap.from > situation_.now || from > to) continue;
+                    if (from == to && !open) continue;
                     interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, true, Minutes{0}, {}});
                 }
             }
@@ -374,12 +376,14 @@ private:
     void set_kitchen() {
         situation_.usable_from.assign(closed_.size(), situation_.now);
         situation_.broken.resize(closed_.size());
+        situation_.open_since.resize(closed_.size());
         situation_.away.resize(away_.size());
         for (std::size_t i = 0; i < closed_.size(); ++i)
             for (Instant& usable = situation_.usable_from[i]; const Gap& gap : closed_[i]) {
                 Equipment& equipment = situation_.today.kitchen.equipment[i];
                 if (gap.from >= gap.to) continue;
                 const Span broken = span(gap, equipment.name);
+                if (gap.to == kOpen) situation_.open_since[i] = gap.from;
                 equipment.closed = with(equipment.closed, broken);
                 situation_.broken[i].push_back(broken);
                 if (broken.from <= situation_.now) usable = std::max(usable, broken.to);

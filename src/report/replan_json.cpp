@@ -144,6 +144,7 @@ public:
         json["ways"] = ways();
         json["chills"] = chills();
         json["needs"] = needs();
+        json["standstill"] = standstill();
         json["may_begin"] = Json::array();
         for (const ActivityId step : result_.may_begin) json["may_begin"].push_back(id(step));
         json["earliest"] = earliest();
@@ -282,6 +283,16 @@ private:
                             {"at", time(need.at)},
                             {"instead_of", time(need.instead)}});
         }
+        return list;
+    }
+
+    Json standstill() const {
+        Json list = Json::array();
+        for (const replan::Standstill& one : result_.standstill)
+            list.push_back({{"id", id(one.step)},
+                            {"equipment", day_.situation.today.kitchen.equipment[one.equipment].name},
+                            {"until", time(one.until)},
+                            {"promise", one.until ? Json(one.promise) : Json(nullptr)}});
         return list;
     }
 

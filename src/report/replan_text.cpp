@@ -32,6 +32,7 @@ public:
         page_.blank();
         page_.prominent(verdict());
         add_needs();
+        add_standstill();
         if (!result_.timetable) add_what_there_is();
         if (result_.timetable) {
             add_now();
@@ -84,11 +85,15 @@ private:
                 return fmt::format("{} must come at {}{}", person, at(need.at),
                                    need.instead ? " (the hours begin " + at(*need.instead) + ")" : "");
             case replan::Need::Kind::back:
-                return fmt::format("{} is away, and must be back by {}", person, at(need.at));
+                return fmt::format("{} is away, and must be back by {}{}", person, at(need.at), harm());
             case replan::Need::Kind::mended:
                 break;
         }
-        return fmt::format("{} is broken, and must be mended by {}", words_.equipment(need.what), at(need.at));
+        return fmt::format("{} is broken, and must be mended by {}{}", words_.equipment(need.what), at(need.at),
+                           harm());
+    }
+    const char* harm() const {
+        return result_.needs.size() == 1 ? "; any later, more is late, or longer past a limit" : "";
     }
 
     std::string note_of(const replan::Need& need) const {
@@ -126,6 +131,32 @@ private:
             fmt::format("Then {}, and the day is as below. Nothing of it is announced before it is noted: {}.",
                         late.empty() ? "every pickup can be kept" : joined(late), joined(notes)),
             2, 2);
+    }
+
+    /// What cannot go on before somebody says that what is broken is back.
+    void add_standstill() {
+        for (std::size_t k = 0; k < day_.situation.open_since.size(); ++k) {
+            const auto& since = day_.situation.open_since[k];
+            const auto equipment = static_cast<EquipmentIndex>(k);
+            const auto waits = [&](const replan::Standstill& one) { return one.equipment == equipment; };
+            if (!since || std::ranges::none_of(result_.standstill, waits)) continue;
+            page_.heading(fmt::format("{} is broken since {}, and nobody knows until when", words_.equipment(equipment),
+                                      at(*since)));
+            for (const replan::Standstill& one : result_.standstill)
+                if (waits(one)) page_.paragraph(standstill_text(one), 2, 2);
+            page_.paragraph(
+                fmt::format("What cannot wait so long needs another place, or is left out. Once you know: 'broken {} "
+                            "until TIME' or 'mended {}'.",
+                            words_.equipment(equipment), words_.equipment(equipment)),
+                2, 2);
+        }
+    }
+
+    std::string standstill_text(const replan::Standstill& one) const {
+        const std::string text = task(one.step) + " waits for it";
+        if (!one.until) return text + ".";
+        const char* passed = *one.until < day_.situation.now ? "which has passed" : "no later";
+        return fmt::format("{}: until {}, {} ({}).", text, at(*one.until), passed, words_.name(one.promise));
     }
 
     /// Without a timetable: what runs, what can be begun, and how early each order could be ready at best.
@@ -283,7 +314,8 @@ private:
         for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
             const replan::StepState& step = day_.situation.steps[k];
             const auto id = static_cast<ActivityId>(k);
-            if (step.state == State::running) lines.push_back({now - Minutes{1}, 0, step_cells(at(step.ready), id)});
+            if (step.state == State::running)
+                lines.push_back({now - Minutes{1}, 0, step_cells(at(row_of(id).ready), id)});
         }
         append(lines, washing(now, now + Minutes{1}));
         append(lines, turns(now, now + Minutes{1}, true));
@@ -513,10 +545,14 @@ private:
         text += " Only you can judge it.";
         if (one.kept) return text + fmt::format(" Measure it and note 'probe {} CELSIUS'.", id);
         const replan::StepState& step = day_.situation.steps[one.step];
-        if (one.moved > Minutes{0}) {
+        if (day_.situation.today.kitchen.equipment[one.equipment].kind != EquipmentKind::fridge) {
             const Instant before = step.expected - moved_in_all(one.step);
-            text += fmt::format(" Its time there is taken to stand still meanwhile: ready {} instead of {}{}.",
-                                at(step.ready), at(before), one.open ? ", were it mended now" : "");
+            text += one.open ? fmt::format(
+                                   " Its time there is taken to stand still until it is mended: ready at {}, "
+                                   "and as much later as that lasts.",
+                                   at(before))
+                             : fmt::format(" Its time there is taken to stand still meanwhile: ready {} instead of {}.",
+                                           at(step.ready), at(before));
             text += fmt::format(
                 " As you find it, note 'ready {} TIME', 'runs-long {} MINUTES' (after {}) or "
                 "'finished {}'",
@@ -607,7 +643,8 @@ private:
                 remarks.push_back(task(static_cast<ActivityId>(id)) +
                                   ": not noted, but what needs it has started; taken as finished.");
         for (const std::string& name : day_.situation.open_end)
-            remarks.push_back(words_.name(name) + ": nobody knows until when; taken as for the rest of the day.");
+            remarks.push_back(words_.name(name) +
+                              ": nobody knows until when; before you say, taken as for the rest of the day.");
         for (const std::string& name : day_.situation.unknown)
             remarks.push_back("The journal names '" + words_.name(name) + "', which the plan does not have.");
         for (const std::string& what : result_.diagnosis) remarks.push_back(words_.name(what) + ".");

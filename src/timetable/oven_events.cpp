@@ -61,6 +61,7 @@ public:
     }
 
     void go_on(const Stretch& stretch) {
+        if (is_off(stretch.setting)) return rest();  // at its beginning, or, with something else in there, after that
         const bool inside = !stretch.goes_in() && stretch.from == until_;
         const bool same = on_ && stretch.setting == setting_;
         if (inside && !same) return change_inside(stretch);
@@ -98,7 +99,6 @@ private:
 
     /// A programme goes on. That the oven is hot is only told once another load wants to go in.
     void change_inside(const Stretch& stretch) {
-        if (is_off(stretch.setting)) return rest();
         say(Kind::set, stretch.from, stretch.setting);
         hot_from_ = stretch.from + rules_.transition[setting_][stretch.setting];
     }

@@ -440,3 +440,29 @@ TEST_CASE("the calendar of a replanned day has the same identifiers, on other ti
     CHECK(lines(told, "UID:") == lines(now, "UID:"));
     CHECK(lines(told, "DTSTART:") != lines(now, "DTSTART:"));
 }
+
+TEST_CASE("on-time notes nothing that a broken oven, or a step that is not ready, forbids") {
+    Day day;
+    day.now = "2026-10-02T18:00Z";
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:13Z";
+    REQUIRE(day.tell({"note", "on-time"}).code == 0);
+    SUBCASE("broken") {
+        REQUIRE(day.tell({"note", "broken", "oven"}).code == 0);
+        day.now = "2026-10-03T14:30Z";
+        const Result noted = day.tell({"note", "on-time"});
+        CHECK(noted.code == 0);
+        CHECK(noted.errors == "oventide: not noted: plum-tart.1.bake.1 started: oven is broken\n");
+        CHECK(noted.output.find("finished plum-tart.1.mix") != std::string::npos);
+    }
+    SUBCASE("not ready") {
+        REQUIRE(day.tell({"note", "runs-long", "plum-tart.1.mix", "20"}).code == 0);
+        day.now = "2026-10-03T14:30Z";
+        const Result noted = day.tell({"note", "on-time"});
+        CHECK(noted.code == 0);
+        CHECK(noted.errors ==
+              "oventide: not noted: plum-tart.1.bake.1 started: plum-tart.1.mix, which it needs, is not ready\n"
+              "oventide: on-time: all that was announced until now is noted already\n");
+        CHECK(day.journal().find("started plum-tart.1.bake") == std::string::npos);
+    }
+}

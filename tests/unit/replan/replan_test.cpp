@@ -524,7 +524,7 @@ TEST_CASE("somebody is away and nobody knows until when: that is named, and by w
     REQUIRE(result.way == Replanned::Way::conditional);
     REQUIRE(result.needs.size() == 1);
     CHECK(result.needs[0].kind == replan::Need::Kind::back);
-    CHECK(result.needs[0].at == now + Minutes{60});  // of those tried, the last before 18:34, when 26 minutes are left
+    CHECK(result.needs[0].at == now + Minutes{90});  // of every five minutes the last before 18:34: 26 are left then
     REQUIRE(day.situation(now).away[0].size() == 1);
 
     day.note(journal::Stays{"Ada", now + Minutes{30}, now + Minutes{120}});  // what is said last counts
@@ -688,4 +688,52 @@ TEST_CASE("the whole day: what is finished stands in it as it happened, with wha
     CHECK(row->hands[0].person == mix.hands[0].person);
     CHECK(row->hands[0].span.to == mix.start + Minutes{19});
     CHECK(result.hands_on.empty());
+}
+
+TEST_CASE(
+    "broken until nobody knows when: by when it must be mended so that nothing is later, and what waits how long") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& prove = day.row("bun.1.prove");
+    const Row& bake = day.row("bun.1.bake.1");
+    const ActivityId id = day.id("bun.1.bake.1");
+    const Instant now = prove.start + Minutes{50};
+    day.as_told(now);
+    day.note(journal::Broken{"oven", now, std::nullopt});
+    const Replanned result = day.replan(now);
+    REQUIRE(result.way == Replanned::Way::conditional);
+    REQUIRE(result.needs.size() == 1);
+    CHECK(result.needs[0].kind == replan::Need::Kind::mended);
+    // The prove keeps 30 minutes, and the pickup has a margin of 15: by the plan's own figures.
+    const Minutes heating = bake.start - day.planned.timetable->oven.front().at;
+    const Instant last = bake.start + Minutes{15} - heating;
+    CHECK(result.needs[0].at <= std::max(last, now));
+    CHECK(result.broken.empty());
+    CHECK(!result.pickups[0].last);
+    REQUIRE(result.standstill.size() == 1);
+    CHECK(result.standstill[0].step == id);
+    CHECK(result.standstill[0].until == prove.ready + Minutes{30});
+    CHECK(result.standstill[0].promise.find("prove keeps 30 min") != std::string::npos);
+}
+
+TEST_CASE(
+    "broken until nobody knows when, with food in it: asked at that very minute; what bakes is ready once mended") {
+    Day day(kTwoLoads);
+    REQUIRE(day.planned.timetable);
+    const Row first = *std::ranges::find_if(day.planned.timetable->rows,
+                                            [](const Row& row) { return row.id.find("bake") != std::string::npos; });
+    const ActivityId id = day.id(first.id);
+    const Instant now = first.start + Minutes{10};
+    day.as_told(now);
+    day.note(journal::Broken{"oven", now, std::nullopt});
+    const auto situation = day.situation(now);
+    REQUIRE(situation.interruptions.size() == 1);
+    CHECK(situation.interruptions[0].open);
+    const Replanned result = day.replan(now);
+    REQUIRE(result.way == Replanned::Way::conditional);
+    REQUIRE(result.needs.size() == 1);
+    REQUIRE(result.needs[0].kind == replan::Need::Kind::mended);
+    const auto row = std::ranges::find(result.timetable->rows, first.id, &Row::id);
+    CHECK(row->ready == first.ready + (result.needs[0].at - now));
+    CHECK(situation.steps[id].ready == first.ready);
 }

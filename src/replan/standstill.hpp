@@ -1,0 +1,13 @@
+#pragma once
+/// What waits for equipment that is broken until nobody knows when.
+
+#include <vector>
+
+#include "replan/left.hpp"
+
+namespace oventide::replan {
+
+/// The steps that are next in line: all that they follow has begun. By equipment, then id.
+std::vector<Standstill> standstill(const Situation& situation, const Left& left);
+
+}  // namespace oventide::replan
