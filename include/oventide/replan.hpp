@@ -7,7 +7,9 @@
 /// beyond what food is best within, over what was announced; as little changed of what was announced: steps earlier,
 /// steps moved, minutes moved, other people or equipment; what the plan aims at. A delay first moves only what it must
 /// in the announced order, with the announced people and equipment, into the orders' margins; where that does not keep
-/// everything, ever more steps around it may change their order.
+/// everything, ever more steps around it may change their order. Where what was announced last was so because of news
+/// that holds no longer (taken back, mended or back earlier than said), what was announced before that news comes
+/// first.
 
 #include <cstdint>
 #include <functional>
@@ -191,6 +193,7 @@ struct Pickup {
 struct Replanned {
     enum class Way {
         unchanged,    ///< everything as announced
+        returned,     ///< the order and assignments announced before news that holds no longer, as near as can be
         shifted,      ///< announced order and assignments, as little later as can be
         reordered,    ///< some of the work in another order, or with other equipment or people
         conditional,  ///< nothing was found as things are; what there is if `needs` hold

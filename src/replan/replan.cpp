@@ -1,9 +1,12 @@
 #include "oventide/replan.hpp"
 
 #include <algorithm>
+#include <map>
+#include <string_view>
 #include <tuple>
 
 #include "replan/announced.hpp"
+#include "replan/ground.hpp"
 #include "replan/held.hpp"
 #include "replan/hold_up.hpp"
 #include "replan/left.hpp"
@@ -137,14 +140,29 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
                                         : Replanned::Way::reordered;
 }
 
+/// The same day, had `published` been announced last.
+Situation as_announced(Situation situation, const Expansion& expansion, const journal::Published& published) {
+    std::map<std::string_view, const journal::PublishedStep*> rows;
+    for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
+    for (std::size_t id = 0; id < situation.steps.size(); ++id) {
+        const auto row = rows.find(expansion.project.activities[id].name);
+        StepState& step = situation.steps[id];
+        step.announced = row == rows.end() ? std::nullopt : std::optional(row->second->start);
+        step.told_ready = row == rows.end() ? std::nullopt : std::optional(row->second->ready);
+    }
+    return situation;
+}
+
 /// For one of many tries whether there is a timetable at all.
 constexpr int kSearchesOfTry = 8;
 
 /// What announces, plans and answers stays the same; the day may be another one, to try what would be.
 class Desk {
 public:
-    Desk(const Plan& plan, const Expansion& expansion, const Schedule* told, const Options& options)
-        : plan_(plan), expansion_(expansion), told_(told), options_(options) {}
+    /// `before`: what was announced before news that holds no longer; null: there is none.
+    Desk(const Plan& plan, const Expansion& expansion, const Schedule* told, const journal::Published* before,
+         const Options& options)
+        : plan_(plan), expansion_(expansion), told_(told), before_(before), options_(options) {}
 
     /// False where there is no timetable, and then, where anything is left, why not.
     bool answer(const Situation& situation, Replanned& result) const {
@@ -154,11 +172,12 @@ public:
             result.diagnosis.push_back(why);
             return false;
         }
+        result.broken = left->broken;
+        result.expansion = left->expansion;
+        if (told_ != nullptr && before_ != nullptr && go_back(situation, *left, result)) return true;
         Search search(situation.today, situation, *left, told_, options_);
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         result.outcome = search.outcome;
-        result.broken = left->broken;
-        result.expansion = left->expansion;
         if (search.best) {
             tell(situation, *left, told_, search, options_, result);
             return true;
@@ -187,9 +206,22 @@ public:
     }
 
 private:
+    /// To what was announced before news that holds no longer; changes are still told from what was announced last.
+    bool go_back(const Situation& situation, const Left& left, Replanned& result) const {
+        const auto schedule = announced_schedule(plan_, expansion_, *before_);
+        if (!schedule) return false;
+        const Situation then = as_announced(situation, expansion_, *before_);
+        Search search(situation.today, then, left, &*schedule, options_);
+        if (!search.run_in_order(*told_)) return false;
+        tell(situation, left, told_, search, options_, result);
+        if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
+        return true;
+    }
+
     const Plan& plan_;
     const Expansion& expansion_;
     const Schedule* told_;
+    const journal::Published* before_;
     const Options& options_;
 };
 
@@ -206,7 +238,7 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     std::optional<Schedule> announced;
     if (const journal::Published* published = journal.published())
         announced = announced_schedule(plan, expansion, *published);
-    const Desk desk(plan, expansion, announced ? &*announced : nullptr, options);
+    const Desk desk(plan, expansion, announced ? &*announced : nullptr, published_before_void_news(journal), options);
     Replanned before = result;
     if (desk.answer(situation, result)) return result;
     const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });

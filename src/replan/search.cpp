@@ -64,6 +64,13 @@ void Search::run(const std::vector<char>& may_be_late) {
     calm(allowance_);
 }
 
+bool Search::run_in_order(const Schedule& rival) {
+    allowance_ = {std::vector<Time>(today_.orders.size(), 0), std::vector<Time>(left_.limits.size(), 0), stale_};
+    if (!keep_order(allowance_)) return false;
+    calm(allowance_);
+    return upset(*best) < upset(rival);
+}
+
 void Search::run_for_lateness(const std::vector<char>& may_be_late) {
     allowance_ = {std::vector<Time>(today_.orders.size(), 0), std::vector<Time>(left_.limits.size(), kNever), {}};
     if (keep_order(allowance_)) return;

@@ -34,6 +34,9 @@ public:
 
     /// `may_be_late`: by order.
     void run(const std::vector<char>& may_be_late);
+    /// Only the announced order; false where that does not keep everything, or comes no nearer to what was announced
+    /// than `rival`.
+    bool run_in_order(const Schedule& rival);
     /// Only how few minutes late it can be: for a way out that is tried.
     void run_for_lateness(const std::vector<char>& may_be_late);
 

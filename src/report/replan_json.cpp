@@ -29,6 +29,8 @@ const char* name_of(replan::Replanned::Way way) {
     switch (way) {
         case replan::Replanned::Way::unchanged:
             return "unchanged";
+        case replan::Replanned::Way::returned:
+            return "returned";
         case replan::Replanned::Way::shifted:
             return "shifted";
         case replan::Replanned::Way::reordered:

@@ -64,6 +64,8 @@ private:
             case Replanned::Way::unchanged:
                 return text + (day_.situation.interruptions.empty() ? " Nothing changes."
                                                                     : " Nothing that is still to start changes.");
+            case Replanned::Way::returned:
+                return text + " Back to what was announced before, as near as can be.";
             case Replanned::Way::shifted:
                 return text + " The order of work stays.";
             case Replanned::Way::reordered:

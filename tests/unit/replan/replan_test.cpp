@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "replan/ground.hpp"
 #include "support/planned.hpp"
 
 using namespace oventide;
@@ -736,4 +737,95 @@ TEST_CASE(
     const auto row = std::ranges::find(result.timetable->rows, first.id, &Row::id);
     CHECK(row->ready == first.ready + (result.needs[0].at - now));
     CHECK(situation.steps[id].ready == first.ready);
+}
+
+TEST_CASE("news that is taken back: what was announced before it holds again, and then nothing changes") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Instant now = mix.start + Minutes{5};
+    day.note(journal::Started{"bun.1.mix", mix.start});
+    day.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{40}});
+    const auto wrong = static_cast<std::int32_t>(day.journal.entries.size());
+    const Replanned late = day.replan(now);
+    REQUIRE(late.timetable);
+    REQUIRE(late.pickups[0].last);
+    day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
+    CHECK(day.replan(now + Minutes{1}).way == Replanned::Way::unchanged);
+
+    day.note(journal::TakenBack{wrong});
+    const Replanned back = day.replan(now + Minutes{2});
+    CHECK(back.way == Replanned::Way::returned);
+    CHECK(Day::moved(back).size() == 3);
+    REQUIRE(back.timetable);
+    for (const Row& row : day.planned.timetable->rows)
+        CHECK(std::ranges::find(back.timetable->rows, row.id, &Row::id)->start == row.start);
+    day.note(journal::publication(day.planned.plan, *back.timetable, "0"));
+    CHECK(day.replan(now + Minutes{3}).way == Replanned::Way::unchanged);
+}
+
+TEST_CASE("mended, or back, earlier than was said: the times announced before, as near as they can be") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Row& bake = day.row("bun.1.bake.1");
+    const Instant now = mix.ready - Minutes{5};
+    day.as_told(now);
+    day.note(journal::Broken{"oven", now, bake.start + Minutes{10}});
+    const Replanned later = day.replan(now);
+    REQUIRE(later.timetable);
+    REQUIRE(!later.changes.empty());
+    day.note(journal::publication(day.planned.plan, *later.timetable, "0"));
+
+    day.note(journal::Finished{"bun.1.mix", mix.ready});
+    day.note(journal::Started{"bun.1.prove", mix.ready});
+    day.note(journal::Mended{"oven", now + Minutes{10}});
+    const Replanned back = day.replan(now + Minutes{10});
+    CHECK(back.way == Replanned::Way::returned);
+    REQUIRE(back.timetable);
+    for (const Row& row : day.planned.timetable->rows)
+        CHECK(std::ranges::find(back.timetable->rows, row.id, &Row::id)->start == row.start);
+}
+
+TEST_CASE("what was announced stands on what has been noted, unless that is void") {
+    journal::Journal journal{"UTC", {}, {}};
+    const Instant noon{Minutes{29'000'000}};
+    const auto note = [&](journal::Event event) {
+        journal.entries.push_back({static_cast<std::int32_t>(journal.entries.size()) + 1, {}, std::move(event)});
+    };
+    const auto before = [&] {
+        const journal::Published* found = replan::published_before_void_news(journal);
+        return found == nullptr ? std::string("none") : found->fingerprint;
+    };
+    CHECK(before() == "none");
+    note(journal::Published{"evening", {}});
+    note(journal::Broken{"oven", noon, noon + Minutes{60}});
+    CHECK(before() == "none");
+    SUBCASE("nothing was announced in between") {
+        note(journal::TakenBack{2});
+        CHECK(before() == "none");
+    }
+    note(journal::Published{"morning", {}});
+    CHECK(before() == "none");
+    SUBCASE("taken back") {
+        note(journal::TakenBack{2});
+        CHECK(before() == "evening");
+        note(journal::Published{"noon", {}});
+        CHECK(before() == "none");
+    }
+    SUBCASE("mended earlier than was said") {
+        note(journal::Mended{"oven", noon + Minutes{20}});
+        CHECK(before() == "evening");
+    }
+    SUBCASE("mended when it was said, or something else") {
+        note(journal::Mended{"mixer", noon + Minutes{20}});
+        note(journal::Mended{"oven", noon + Minutes{60}});
+        CHECK(before() == "none");
+    }
+    SUBCASE("away until nobody knew when") {
+        note(journal::Left{"Ada", noon, std::nullopt});
+        note(journal::Published{"later", {}});
+        note(journal::Arrived{"Ada", noon + Minutes{30}});
+        CHECK(before() == "morning");
+    }
 }

@@ -1,0 +1,73 @@
+#include "replan/ground.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+
+namespace oventide::replan {
+namespace {
+
+constexpr std::int32_t kNone = std::numeric_limits<std::int32_t>::max();
+
+/// Goes through the journal, entry by entry.
+class Reader {
+public:
+    explicit Reader(std::int32_t published) : published_(published) {}
+
+    void take(const journal::Entry& entry) {
+        entry_ = entry.number;
+        std::visit(*this, entry.event);
+    }
+    std::int32_t first_void() const { return first_void_; }
+
+    void operator()(const journal::TakenBack& event) { is_void(event.number); }
+    void operator()(const journal::Broken& event) { begins(broken_[event.equipment], event.until); }
+    void operator()(const journal::Mended& event) { ends(broken_[event.equipment], event.at); }
+    void operator()(const journal::Left& event) { begins(away_[event.person], event.until); }
+    void operator()(const journal::Arrived& event) { ends(away_[event.person], event.at); }
+    template <class Event>
+    void operator()(const Event&) {}
+
+private:
+    struct Gap {
+        std::int32_t entry = kNone;
+        std::optional<Instant> until;
+    };
+
+    void begins(Gap& gap, const std::optional<Instant>& until) const { gap = {entry_, until}; }
+    void ends(Gap& gap, Instant at) {
+        if (gap.entry != kNone && (!gap.until || at < *gap.until)) is_void(gap.entry);
+        gap = {};
+    }
+    void is_void(std::int32_t number) {
+        if (entry_ > published_ && number < published_) first_void_ = std::min(first_void_, number);
+    }
+
+    std::int32_t published_;
+    std::int32_t entry_ = 0;
+    std::int32_t first_void_ = kNone;
+    std::map<std::string, Gap> broken_;
+    std::map<std::string, Gap> away_;
+};
+
+}  // namespace
+
+const journal::Published* published_before_void_news(const journal::Journal& journal) {
+    std::int32_t last = 0;
+    for (const journal::Entry& entry : journal.entries)
+        if (std::holds_alternative<journal::Published>(entry.event)) last = entry.number;
+    Reader reader(last);
+    for (const journal::Entry& entry : journal.entries) reader.take(entry);
+    const journal::Published* before = nullptr;
+    if (reader.first_void() == kNone) return before;
+    for (const journal::Entry& entry : journal.entries)
+        if (const auto* published = std::get_if<journal::Published>(&entry.event);
+            published != nullptr && entry.number < reader.first_void())
+            before = published;
+    return before;
+}
+
+}  // namespace oventide::replan

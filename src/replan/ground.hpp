@@ -1,0 +1,12 @@
+#pragma once
+/// What was announced because of news that holds no longer.
+
+#include "oventide/journal.hpp"
+
+namespace oventide::replan {
+
+/// Since the timetable published last, an entry before it was taken back, or what was broken or away is back earlier
+/// than was said before it: the timetable published last before that entry. Null: it stands on what has been noted.
+const journal::Published* published_before_void_news(const journal::Journal& journal);
+
+}  // namespace oventide::replan
