@@ -190,6 +190,7 @@ struct Setting {
     std::optional<Seconds> lasts;             ///< absent in at most one setting: the rest of what the step takes
     bool fahrenheit = false;                  ///< the cook wrote it so
     Place place;
+    bool ajar = false;  ///< the door stands ajar meanwhile; of `off` alone
 };
 
 struct Bake {

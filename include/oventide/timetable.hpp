@@ -2,6 +2,7 @@
 /// A schedule in the cook's words: what every report is made from, and what the checker reads back.
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -26,6 +27,13 @@ struct HandsUse {
     bool washing = false;
 };
 
+/// What an oven is at for a while, as the load that is in it wants it.
+struct Heat {
+    Span span;
+    std::optional<MilliCelsius> temperature;  ///< absent: off
+    bool ajar = false;                        ///< the door stands ajar; only where it is off
+};
+
 /// One step of one batch (or load).
 struct Row {
     std::string id;  ///< readable and stable: "tart-case.1.bake.2" (component, batch, step, load)
@@ -40,7 +48,9 @@ struct Row {
     Instant end;
     std::vector<EquipmentUse> equipment;
     std::vector<HandsUse> hands;
-    std::optional<Minutes> slip;  ///< total float; absent where it was not computed, or nothing holds it back
+    std::vector<Heat> heat;             ///< of a bake, one after another from start to ready
+    std::optional<Instant> shut_until;  ///< of a bake: nobody opens the oven's door before
+    std::optional<Minutes> slip;        ///< total float; absent where it was not computed, or nothing holds it back
     /// Likewise, were every order's margin nothing: how much later it can start before a pickup itself moves.
     std::optional<Minutes> slip_to_pickup;
 };
@@ -52,6 +62,9 @@ struct OvenEvent {
     Instant at;
     std::optional<MilliCelsius> temperature;  ///< absent for off
     std::optional<PersonIndex> by{};          ///< who does it; absent for `hot`, a timer, or where nobody is there
+    /// Of a turn while food is in there: when the first of it comes out. Absent where the oven is empty.
+    std::optional<Instant> leave_until{};
+    bool ajar = false;  ///< the door stands ajar until then
 };
 
 /// What somebody does, from one minute to another or in passing: every demand for hands, every turn of an oven, and
@@ -158,5 +171,23 @@ std::optional<Instant> hot_after(const Timetable& timetable, std::size_t event);
 
 /// "180 C"; "340 F" where the plan says so of an oven.
 std::string heat_text(const Plan& plan, MilliCelsius temperature);
+
+// ------------------------------------------------------------------------- in words, the same ones on every page
+
+/// "a", "b", ... "z", "aa": the component in a picture's bars.
+std::string letter(ComponentIndex component);
+
+/// How a page tells a time of the day.
+using ClockWords = std::function<std::string(Instant)>;
+
+/// "180 C, 30 min, then off, 12 min; door shut until 13:39"; empty for what is not baked.
+std::string baking(const Plan& plan, const Row& row, const ClockWords& clock);
+
+/// What is done of the step: "into oven at 180 C, 30 min", "begin"; empty for work and washing.
+std::string doing(const Plan& plan, const Timetable& timetable, const Job& job, const ClockWords& clock);
+
+/// "switch on, 180 C, ready 13:14", "switch off; leave it in, door shut, until 13:56"; for an index into
+/// Timetable::oven.
+std::string turning(const Plan& plan, const Timetable& timetable, std::int32_t event, const ClockWords& clock);
 
 }  // namespace oventide

@@ -104,19 +104,20 @@ std::string local(const Plan& plan, Instant at) {
 }
 
 std::string job_title(const Plan& plan, const Timetable& timetable, const Numbers& numbers, const Job& job) {
+    const auto clock = [&](Instant at) { return local(plan, at); };
     if (job.event >= 0) {
         const OvenEvent& event = timetable.oven[static_cast<std::size_t>(job.event)];
         const bool sets = job.kind == Job::Kind::timer;
         return plan.kitchen.equipment[*job.place].name + ": " +
                (sets ? "set its timer to come on at " + local(plan, event.at) + " for " +
                            heat_text(plan, event.temperature.value_or(0))
-                     : turning(plan, event)) +
+                     : turning(plan, timetable, job.event, clock)) +
                whose(plan, job.person);
     }
     const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
     const Component& component = plan.components[row.component];
     const std::string step = component.name + ": " + component.steps[row.step].name + numbers.which(row);
-    const std::string what = doing(plan, timetable, job);
+    const std::string what = doing(plan, timetable, job, clock);
     return (job.kind == Job::Kind::washing ? "wash up after " : "") + step + (what.empty() ? "" : " - " + what) +
            whose(plan, job.person);
 }

@@ -207,6 +207,8 @@ Parsed<Setting> parse_setting(std::string_view text) {
     Cursor cursor(text);
     if (cursor.take("off")) {
         cursor.skip_space();
+        setting.ajar = cursor.take("ajar");
+        cursor.skip_space();
     } else {
         const bool number = cursor.number().found;
         const std::string_view unit = cursor.word();

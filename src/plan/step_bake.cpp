@@ -81,6 +81,21 @@ void reconcile_times(TableReader& table, const StepContext& context, Step& step)
     }
 }
 
+/// No door is shut and ajar at once, however little the bake takes.
+void check_door(TableReader& table, const StepContext& context, const Step& step) {
+    const Bake& bake = *step.bake;
+    const Setting& last = bake.programme.back();
+    if (!last.ajar || bake.door_shut == Minutes{0}) return;
+    Seconds before{0};
+    for (const Setting& setting : bake.programme) before += setting.lasts.value_or(Seconds{0});
+    before = last.lasts ? step.takes.shortest - *last.lasts : before;
+    if (bake.door_shut > round_up(before))
+        context.complaints.error(
+            table.key_place("door_shut"),
+            "the door is shut for " + duration_text(bake.door_shut) + ", and ajar after " + duration_text(before),
+            "write a shorter 'door_shut', or \"off\" without \"ajar\"");
+}
+
 void read_tray(TableReader& table, const StepContext& context, Bake& bake) {
     table.require("tray", "tray = 12, what one tray holds");
     const auto tray = table.amount("tray");
@@ -139,6 +154,7 @@ void read_bake(TableReader& table, const StepContext& context, Step& step) {
     if (door_shut) bake.door_shut = round_up(*door_shut);
     step.bake = std::move(bake);
     if (sound) reconcile_times(table, context, step);
+    if (sound) check_door(table, context, step);
     if (step.keeps)
         context.complaints.error(table.key_place("keeps"), "a bake cannot keep",
                                  "put a step behind it that does, such as { name = \"cool\", takes = \"30 min\", "

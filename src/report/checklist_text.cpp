@@ -44,14 +44,15 @@ std::string ready_text(const Subject& subject, const Words& words) {
     return equipment.empty() ? "" : "clean and free: " + joined(equipment);
 }
 
-std::vector<std::string> to_weigh_out(const Subject& subject, const Words& words) {
+std::vector<std::string> to_weigh_out(const Subject& subject, const Words& words,
+                                      const std::function<bool(ComponentIndex)>& wanted) {
     std::vector<std::string> lines;
     for (std::size_t i = 0; i < subject.plan.components.size(); ++i) {
         const auto component = static_cast<ComponentIndex>(i);
         const auto& ingredients = subject.plan.components[i].ingredients;
         const std::string made = made_here(subject, words, component);
         const std::string text = batches_text(subject, words, component);
-        if (text.empty() || (ingredients && ingredients->empty() && !made.empty())) continue;
+        if (text.empty() || !wanted(component) || (ingredients && ingredients->empty() && !made.empty())) continue;
         lines.push_back(text + (made.empty() ? "" : "; without what is made here: " + made));
     }
     return lines;
@@ -69,7 +70,8 @@ void add_boxes(const std::string& heading, const std::vector<std::string>& lines
 void add_ready(const Subject& subject, const Words& words, Page& page) {
     const std::string equipment = ready_text(subject, words);
     add_boxes("Have ready", equipment.empty() ? std::vector<std::string>{} : std::vector{equipment}, page);
-    add_boxes("Have weighed out, batch by batch", to_weigh_out(subject, words), page);
+    add_boxes("Have weighed out, batch by batch", to_weigh_out(subject, words, [](ComponentIndex) { return true; }),
+              page);
 }
 
 /// The name that `oventide note` knows it by.

@@ -161,6 +161,10 @@ public:
         return {{"text", one.text}, {"place", place(one.place)}};
     }
 
+    static Json celsius(const std::optional<MilliCelsius>& temperature) {
+        return temperature ? Json(static_cast<double>(*temperature) / 1000) : Json(nullptr);
+    }
+
     Json optional_minutes(const std::optional<Minutes>& minutes) const {
         return minutes ? Json(minutes->count()) : Json(nullptr);
     }
@@ -177,6 +181,8 @@ public:
                   {"end", time(row.end)},
                   {"equipment", Json::array()},
                   {"hands", Json::array()},
+                  {"heat", Json::array()},
+                  {"shut_until", row.shut_until ? time(*row.shut_until) : Json(nullptr)},
                   {"can_slip", optional_minutes(row.slip)},
                   {"can_slip_to_pickup", optional_minutes(row.slip_to_pickup)}};
         for (const EquipmentUse& use : row.equipment)
@@ -189,6 +195,11 @@ public:
                                      {"from", time(hands.span.from)},
                                      {"to", time(hands.span.to)},
                                      {"washing", hands.washing}});
+        for (const Heat& heat : row.heat)
+            json["heat"].push_back({{"from", time(heat.span.from)},
+                                    {"to", time(heat.span.to)},
+                                    {"celsius", celsius(heat.temperature)},
+                                    {"ajar", heat.ajar}});
         return json;
     }
 
@@ -196,9 +207,11 @@ public:
         return {{"oven", equipment(event.oven)},
                 {"event", event_name(event.kind)},
                 {"at", time(event.at)},
-                {"celsius", event.temperature ? Json(static_cast<double>(*event.temperature) / 1000) : Json(nullptr)},
+                {"celsius", celsius(event.temperature)},
                 {"by_timer", event.kind == OvenEvent::Kind::on && subject_.plan.kitchen.equipment[event.oven].timer},
-                {"by", event.by ? Json(person(*event.by)) : Json(nullptr)}};
+                {"by", event.by ? Json(person(*event.by)) : Json(nullptr)},
+                {"leave_until", event.leave_until ? time(*event.leave_until) : Json(nullptr)},
+                {"ajar", event.ajar}};
     }
 
     Json shifts() const {

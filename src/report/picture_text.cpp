@@ -34,12 +34,6 @@ struct Lane {
     EquipmentIndex oven = -1;
 };
 
-/// "a", "b", ... "z", "aa": the component in a bar.
-std::string letter(ComponentIndex component) {
-    const auto last = static_cast<char>('a' + component % 26);
-    return (component < 26 ? "" : letter(component / 26 - 1)) + last;
-}
-
 /// Text that is laid on a line at columns of its own; what lies there already stays.
 class Line {
 public:

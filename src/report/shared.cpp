@@ -220,7 +220,7 @@ std::optional<replan::State> state_of(const Subject& subject, const Row& row) {
     return subject.day->steps[static_cast<std::size_t>(step - all.begin())].state;
 }
 
-std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days) {
+std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days, const char* allergens) {
     const bool cooked = any_step(subject.plan, [](const Step& step) { return step.cooked; });
     const bool baked = any_step(subject.plan, [](const Step& step) { return step.bake.has_value(); });
     std::vector<Caution> said;
@@ -240,7 +240,7 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
     if (baked) said.push_back({"Burns: ovens and trays are hot when loads change."});
     said.push_back({subject.plan.ingredients.empty()
                         ? "Allergens: the plan does not say what is in the food; tell who collects it."
-                        : "Allergens: 'oventide allergens' lists what the plan declares, and what is not stated."});
+                        : fmt::format("Allergens: {} what the plan declares, and what is not stated.", allergens)});
     return said;
 }
 
@@ -259,22 +259,8 @@ std::vector<OvenTurn> oven_turns(const Timetable& timetable) {
 }
 
 std::string oven_turn_text(std::int32_t index, const Subject& subject, const Days& days) {
-    const OvenEvent& event = subject.timetable->oven[static_cast<std::size_t>(index)];
-    const bool timer = subject.plan.kitchen.equipment[event.oven].timer;
-    const std::string at = event.temperature ? heat_text(subject.plan, *event.temperature) : "";
-    const auto hot_at = hot_after(*subject.timetable, static_cast<std::size_t>(index));
-    const std::string hot = hot_at ? ", ready " + days.time_from(*hot_at, event.at) : "";
-    switch (event.kind) {
-        case OvenEvent::Kind::on:
-            return (timer ? "comes on by its timer, " : "switch on, ") + at + hot;
-        case OvenEvent::Kind::set:
-            return "turn to " + at + hot;
-        case OvenEvent::Kind::off:
-            return "switch off";
-        case OvenEvent::Kind::hot:
-            return "ready at " + at;
-    }
-    return "";
+    const Instant at = subject.timetable->oven[static_cast<std::size_t>(index)].at;
+    return turning(subject.plan, *subject.timetable, index, [&](Instant then) { return days.time_from(then, at); });
 }
 
 std::string timer_text(const Job& job, const Subject& subject, const Days& days) {
@@ -327,7 +313,7 @@ void add_pickups(const Subject& subject, const Words& words, const Days& days, P
     for (const PickupLine& pickup : subject.timetable->pickups) {
         const Order& order = subject.plan.orders[pickup.order];
         const Minutes spare = pickup.pickup - pickup.done;
-        page.paragraph(fmt::format("{} {}: done {}, {}", days.day_time(pickup.pickup), words.name(order.name),
+        page.paragraph(fmt::format("{} {}: ready {}, {}", days.day_time(pickup.pickup), words.name(order.name),
                                    days.time_from(pickup.done, pickup.pickup),
                                    spare < Minutes{0}      ? "LATE " + duration_text(-spare)
                                    : spare == order.margin ? "margin " + duration_text(order.margin)

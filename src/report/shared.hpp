@@ -31,7 +31,9 @@ struct Caution {
 
 /// What nobody is there for, food past its best, batches and loads that are hardly worth making; and cautions where the
 /// plan touches them: food safety with the rule and its source, burns, allergens.
-std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days);
+/// `allergens`: where the page's reader finds those.
+std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days,
+                              const char* allergens = "'oventide allergens' lists");
 void add_cautions(const Subject& subject, const Words& words, const Days& days, Page& page);
 
 /// What is remarkable about the timetable's chills: times far from what is worked out, and by when a food-safety rule

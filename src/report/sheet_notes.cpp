@@ -1,5 +1,8 @@
 /// What the day sheet says in the words of the other reports.
 
+#include <algorithm>
+
+#include "oventide/quantities.hpp"
 #include "report/allergens.hpp"
 #include "report/checklist.hpp"
 #include "report/shared.hpp"
@@ -24,9 +27,14 @@ sheet::Notes sheet_notes(const Subject& subject) {
     const Words words(subject, false);
     const Days days(subject.zone, span_of(subject));
     notes.as_of = as_of_text(subject, days);
-    for (const Caution& caution : cautions(subject, words, days)) notes.mind.push_back(caution.text);
+    for (const Caution& caution : cautions(subject, words, days, "the last part of this sheet lists"))
+        notes.mind.push_back(caution.text);
     if (const std::string ready = ready_text(subject, words); !ready.empty()) notes.ready.push_back(ready);
-    notes.weighed = to_weigh_out(subject, words);
+    const auto tables = weigh(subject.plan, *subject.timetable);
+    notes.weighed = to_weigh_out(subject, words, [&](ComponentIndex component) {
+        return std::none_of(tables.begin(), tables.end(),
+                            [&](const WeighedBatch& batch) { return batch.component == component; });
+    });
     if (subject.plan.ingredients.empty()) return notes;
     const auto contents = contents_of(subject.plan);
     for (const Order& order : subject.plan.orders)

@@ -106,7 +106,9 @@ private:
 
     std::string what_text(const Row& row) const {
         const std::string task = words_.task(row.component, row.step, row.batch, row.load);
-        return row.ready < row.end ? task + "; ready " + days_.time_from(row.ready, row.start) : task;
+        const std::string heat = baking(subject_.plan, row, [&](Instant at) { return days_.time_from(at, row.start); });
+        return task + (heat.empty() ? "" : " at " + heat) +
+               (row.ready < row.end ? "; ready " + days_.time_from(row.ready, row.start) : "");
     }
 
     Table laid_out() const {

@@ -46,8 +46,9 @@ std::string weigh_text(const Subject& subject, const Style& style) {
                  {"", Align::left, 0}});
     for (const WeighedBatch& batch : weigh(subject.plan, *subject.timetable)) {
         const std::string which = words.batch(batch.component, 0, batch.batch, 0);
-        table.heading(fmt::format("{} {}{}: for {}", days.day_time(batch.needed), words.component(batch.component),
-                                  which.empty() ? "" : ", " + which, words.amount(batch.component, batch.amount)));
+        table.heading(fmt::format("{}{}, for {}: weighed by {}", words.component(batch.component),
+                                  which.empty() ? "" : ", " + which, words.amount(batch.component, batch.amount),
+                                  days.day_time(batch.needed)));
         add_lines(subject, words, batch, table);
     }
     page.blank();

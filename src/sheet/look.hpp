@@ -12,7 +12,7 @@ inline constexpr std::string_view kLook = R"css(
   :root { --paper: #191713; --ink: #f1ede2; --soft: #b9b2a2; --rule: #48433a;
     --hands: #a9c9ea; --hands-ink: #10202f; --machine: #38342b; --heat: #ff9d7e; --line: #9a9281; } }
 * { box-sizing: border-box; }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 Georgia, "Times New Roman", serif; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 Arial, "Liberation Sans", "DejaVu Sans Condensed", sans-serif; }
 main { max-width: 60rem; margin: 0 auto; padding: 1rem; }
 h1 { font-size: 1.7rem; margin: 0 0 .3rem; } h2 { font-size: 1.3rem; margin: 1.6rem 0 .4rem; }
 h3 { font-size: 1.1rem; margin: 1rem 0 .2rem; } h4 { font-size: 1rem; margin: .5rem 0 .1rem; color: var(--soft); }
@@ -22,22 +22,24 @@ table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
   overflow-wrap: break-word; }
-.steps, .pickups, .weigh { table-layout: fixed; } .steps .no { width: 4ch; } .steps .from { width: 7ch; }
-.steps .to { width: 10.5ch; } .steps .much { width: 9ch; } .weigh thead th:first-child { width: 52%; }
-.pickups thead th { width: 40%; } .pickups thead th:first-child { width: 24%; } .pickups thead th:nth-child(2) { width: 22%; }
-.pickups thead th:last-child { width: 14%; }
+.steps, .pickups, .weigh { table-layout: fixed; } .steps .when { width: 8.2em; } .steps.boxes .when { width: 10em; }
+.steps .much { width: 9ch; } .weigh thead th:first-child { width: 46%; } .weigh td { white-space: nowrap; } .weigh { margin-bottom: 1.2rem; }
+.title th { font-size: 1.05em; border-bottom: 2px solid var(--ink); white-space: normal; }
+.pickups thead th { width: 38%; } .pickups thead th:first-child { width: 22%; } .pickups thead th:nth-child(2) { width: 22%; }
+.pickups thead th:last-child { width: 18%; } .dates { margin: 0 0 .4rem; font-weight: bold; }
 .id { display: inline-block; max-width: 100%; font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
 thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 .time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }
-.number { font-variant-numeric: tabular-nums; color: var(--soft); }
 figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
 .wide { overflow-x: auto; } .wide:focus-visible { outline: 3px solid var(--hands); }
-svg { display: block; width: 100%; min-width: 40rem; height: auto; font-family: Georgia, serif; }
-svg text { fill: var(--ink); font-size: 10.5px; }
-svg .lane { font-size: 11.5px; } svg .clock { text-anchor: middle; } svg .degrees { fill: var(--heat); }
-svg g text, svg .key { text-anchor: middle; } svg .key { font-size: 9px; }
+svg { display: block; width: 100%; min-width: 34rem; max-width: 52rem; height: auto; font-family: inherit; }
+svg text { fill: var(--ink); font-size: 11px; }
+svg .clock, svg g text { text-anchor: middle; } svg .degrees { fill: var(--heat); } svg .collected { text-anchor: end; }
+svg .degrees, svg .beside, svg .collected { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
+.key li { display: inline-block; border: 0; padding: 0 .9rem 0 0; } .swatch { display: inline-block; width: 1.4em; height: .8em; border: 1px solid var(--line); }
+.swatch.hands { background: var(--hands); border-color: var(--hands); } .swatch.wash { border: 1px dashed var(--hands); } .swatch.machine { background: var(--machine); }
 svg rect { fill: var(--machine); stroke: var(--line); }
-svg .hands rect { fill: var(--hands); stroke: var(--hands); } svg .hands text { fill: var(--hands-ink); }
+svg .hands rect { fill: var(--hands); stroke: var(--paper); } svg .hands text { fill: var(--hands-ink); }
 svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }
 svg .hour, svg .rule { stroke: var(--rule); } svg .there { stroke: var(--line); stroke-width: 2; }
 svg .heat { fill: none; stroke: var(--heat); stroke-width: 1.6; }
@@ -51,22 +53,29 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {
   .weigh { table-layout: auto; overflow-wrap: anywhere; } .weigh thead th { white-space: normal; } .weigh td, .weigh th { padding-right: .3rem; }
   .weigh thead th:first-child { width: auto; } .weigh tbody th { overflow-wrap: anywhere; }
-  .steps, .pickups, .steps tbody, .pickups tbody { display: block; } .steps caption { display: block; }
-  .steps thead, .pickups thead { display: block; position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .steps, .pickups, .steps thead, .steps tbody, .pickups tbody { display: block; }
+  .steps thead tr + tr, .pickups thead { display: block; position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .steps tr, .pickups tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
   .steps td, .steps tbody th, .pickups td, .pickups tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; }
-  .pickups tbody th { font-weight: bold; } .pickups td.items { display: block; } .pickups td.done::before { content: "done "; }
+  .steps .title, .steps .title th { display: block; border-bottom: 0; padding: 0; }
+  .pickups tbody th { font-weight: bold; } .pickups td.items { display: block; } .pickups td.done::before { content: "ready "; }
   .steps tbody th ~ td:not(:empty)::before { content: "\00b7\00a0"; color: var(--soft); } }
 @media print {
   :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
     --machine: #fff; --heat: #000; --line: #000; }
-  @page { margin: 12mm; }
-  body { font-size: 11pt; line-height: 1.25; } main { max-width: none; padding: 0; }
-  h2 { margin-top: 1rem; } th, td, li { padding-top: .12rem; padding-bottom: .12rem; } figure { margin-bottom: .5rem; }
-  .box { width: .8rem; height: .8rem; }
-  .wide { overflow: visible; } svg { min-width: 0; }
+  body { font-size: 11pt; line-height: 1.2; } main { max-width: none; padding: 0; }
+  h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .7rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
+  .dates { display: none; } .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } table { margin-bottom: .5rem; }
+  .time { font-size: 12pt; } .id { font-size: 8pt; } .mind, footer { font-size: 10pt; } footer { margin-top: .5rem; }
+  th, td, li { padding-top: .1rem; padding-bottom: .1rem; } figure { margin-bottom: .4rem; } .key { font-size: 9.5pt; } .key li { padding-right: .6rem; }
+  .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 9.6em; }
+  .wide { overflow: visible; } svg { min-width: 0; max-width: none; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
-  h2, h3, h4, caption { break-after: avoid; } .boxes { break-inside: auto; }
+  h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
+  .whole { break-inside: avoid; } .person h3, .checklist h2, section:has(> .steps) > h2 { display: none; }
+  .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .5rem; font-size: 10.5pt; }
+  .weigh td, .weigh th { padding-right: 2pt; } .glance, .rise { display: none; }
+  .alarm li::before { content: "Alarm clock "; font-weight: bold; }
   svg .heat { stroke-dasharray: 6 2; } }
 )css";
 

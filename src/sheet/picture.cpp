@@ -7,24 +7,28 @@
 #include "common/text.hpp"
 #include "oventide/sheet.hpp"
 #include "sheet/oven_heat.hpp"
+#include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
 
-// User units of the drawing; a figure is as wide as the page allows.
-constexpr double kWidth = 760;
-constexpr double kLabels = 96;
+// User units of the drawing; a figure is as wide as the page allows. On paper a unit is nearly a point.
+constexpr double kWidth = 580;
+constexpr double kLabels = 84;
 constexpr double kTrack = 17;
-constexpr double kLaneGap = 7;
-constexpr double kHeatHeight = 40;
-constexpr double kAxis = 22;
-constexpr double kDigit = 6.5;
-constexpr double kKeyRow = 10;  ///< numbers of bars that are too short to hold them stand below
+constexpr double kLaneGap = 6;
+constexpr double kHeatHeight = 30;
+constexpr double kAxis = 16;
+constexpr double kColumn = 6.6;  ///< a character of the labels, at its widest but for a few
+constexpr double kTextRow = 12;  ///< what is too long for its bar, or stands at a curve, has rows of its own
+constexpr int kNameColumns = 12;
+constexpr int kOrderColumns = 30;
 constexpr Minutes kMargin{8};
 
 struct Bar {
     Span span;
-    int number = 0;  ///< of the row
+    std::string label;  ///< letter and batch
+    std::string step;   ///< said too where there is room
     const char* look = "machine";
     std::string title;
 };
@@ -48,32 +52,44 @@ std::string describe(const Plan& plan, const clock::Zone& zone, const Row& row, 
                        component.steps[row.step].name);
 }
 
+/// "a", or "a2" for the second of several batches.
+std::string label(const Numbers& numbers, const Row& row) {
+    return letter(row.component) + (numbers.several_batches(row.component) ? std::to_string(row.batch) : "");
+}
+
+std::string step_name(const Plan& plan, const Row& row) {
+    return text::clean(plan.components[row.component].steps[row.step].name);
+}
+
 std::vector<Lane> people_lanes(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+    const Numbers numbers(timetable);
     std::vector<Lane> lanes;
     for (std::size_t person = 0; person < plan.kitchen.crew.size(); ++person) {
         Lane lane{plan.kitchen.crew[person].name, {}, plan.kitchen.crew[person].hours, {}};
-        for (std::size_t i = 0; i < timetable.rows.size(); ++i)
-            for (const HandsUse& hands : timetable.rows[i].hands)
+        for (const Row& row : timetable.rows)
+            for (const HandsUse& hands : row.hands)
                 if (hands.person == static_cast<PersonIndex>(person))
-                    lane.bars.push_back({hands.span, static_cast<int>(i) + 1, hands.washing ? "wash" : "hands",
-                                         describe(plan, zone, timetable.rows[i], hands.span)});
+                    lane.bars.push_back({hands.span, label(numbers, row),
+                                         hands.washing ? "wash up" : step_name(plan, row),
+                                         hands.washing ? "wash" : "hands", describe(plan, zone, row, hands.span)});
         lanes.push_back(std::move(lane));
     }
     return lanes;
 }
 
 std::vector<Lane> equipment_lanes(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+    const Numbers numbers(timetable);
     Instant until{};
     for (const Row& row : timetable.rows) until = std::max(until, row.end);
     std::vector<Lane> lanes;
     for (std::size_t piece = 0; piece < plan.kitchen.equipment.size(); ++piece) {
         const auto index = static_cast<EquipmentIndex>(piece);
         Lane lane{plan.kitchen.equipment[piece].name, {}, {}, heat_curve(plan, index, timetable.oven, until)};
-        for (std::size_t i = 0; i < timetable.rows.size(); ++i)
-            for (const EquipmentUse& use : timetable.rows[i].equipment)
+        for (const Row& row : timetable.rows)
+            for (const EquipmentUse& use : row.equipment)
                 if (use.equipment == index)
-                    lane.bars.push_back({use.span, static_cast<int>(i) + 1, "machine",
-                                         describe(plan, zone, timetable.rows[i], use.span)});
+                    lane.bars.push_back({use.span, label(numbers, row), step_name(plan, row), "machine",
+                                         describe(plan, zone, row, use.span)});
         if (!lane.bars.empty()) lanes.push_back(std::move(lane));
     }
     return lanes;
@@ -92,10 +108,11 @@ public:
     std::string draw(const std::vector<Lane>& lanes, const std::string& caption) {
         y_ = kAxis;
         for (const Lane& lane : lanes) draw_lane(lane);
+        const std::string collected = pickups();
         std::string svg = fmt::format(
             R"(<svg viewBox="0 0 {:.0f} {:.0f}" role="img" aria-label="{}, drawn; the timetable below says the same">)",
             kWidth, y_ + 4, escape(caption));
-        return svg + hours() + body_ + pickups() + "</svg>\n";
+        return svg + hours() + collected + body_ + "</svg>\n";
     }
 
 private:
@@ -127,10 +144,9 @@ private:
     }
 
     /// As much of a name as stands before the bars.
-    static std::string shortened(const std::string& name) {
-        constexpr int kMost = 15;
+    static std::string shortened(const std::string& name, int most = kNameColumns) {
         const std::string clean = text::clean(name);
-        return text::columns(clean) <= kMost ? clean : text::wrap(clean, kMost).front();
+        return text::columns(clean) <= most ? clean : text::wrap(clean, most).front();
     }
 
     /// Bars of one lane never lie on each other: the first free track takes the next bar.
@@ -146,86 +162,87 @@ private:
             if (track == free_from.end()) free_from.push_back(bar.span.to);
             free_from[tracks.back()] = bar.span.to;
         }
-        for (std::size_t i = 0; i < bars.size(); ++i) {
-            const double top = y_ + kTrack * static_cast<double>(tracks[i]);
-            draw_bar(bars[i], top);
-            if (free_from.size() > 1 && !holds_number(bars[i])) draw_number_beside(bars, tracks, i, top);
+        for (std::size_t track = 0; track < free_from.size(); ++track) {
+            TextRows below;
+            for (std::size_t i = 0; i < bars.size(); ++i)
+                if (tracks[i] == track) draw_bar(bars[i], below);
+            y_ += kTrack;
+            y_ = below.draw_at(y_ - 2, body_);
         }
-        y_ += kTrack * static_cast<double>(std::max<std::size_t>(free_from.size(), 1));
-        if (free_from.size() == 1) draw_keys(bars);
+        if (free_from.empty()) y_ += kTrack;
     }
 
-    /// Behind the bar, where the next one in its track leaves room.
-    void draw_number_beside(const std::vector<Bar>& bars, const std::vector<std::size_t>& tracks, std::size_t index,
-                            double top) {
-        const std::string number = std::to_string(bars[index].number);
-        const double left = x(bars[index].span.to) + 3;
-        double room = kWidth;
-        for (std::size_t next = index + 1; next < bars.size(); ++next)
-            if (tracks[next] == tracks[index]) {
-                room = x(bars[next].span.from);
-                break;
-            }
-        if (left + width_of(number) > room) return;
-        body_ += fmt::format(R"(<text class="beside" x="{:.1f}" y="{:.1f}">{}</text>)", left, top + 11, number);
-    }
+    static double width_of(const std::string& label) { return kColumn * text::columns(label); }
 
-    static double width_of(const std::string& number) { return kDigit * static_cast<double>(number.size()); }
-
-    bool holds_number(const Bar& bar) const {
-        return x(bar.span.to) - x(bar.span.from) > width_of(std::to_string(bar.number)) + 3;
-    }
-
-    /// Below the lane, each under its bar or as near as the numbers before it leave room.
-    void draw_keys(const std::vector<Bar>& bars) {
-        std::vector<double> free_from;
-        for (const Bar& bar : bars) {
-            if (holds_number(bar)) continue;
-            const std::string number = std::to_string(bar.number);
-            const double middle = (x(bar.span.from) + x(bar.span.to)) / 2;
-            const double left = middle - width_of(number) / 2;
+    /// Texts that stand below something, each in the first row in which those before it leave room.
+    class TextRows {
+    public:
+        void add(double left, const std::string& look, const std::string& text) {
             const auto row =
-                std::find_if(free_from.begin(), free_from.end(), [&](double free) { return free <= left; });
-            const auto index = static_cast<std::size_t>(row - free_from.begin());
-            if (row == free_from.end()) free_from.push_back(0);
-            free_from[index] = left + width_of(number) + 3;
-            body_ += fmt::format(R"(<text class="key" x="{:.1f}" y="{:.1f}">{}</text>)", middle,
-                                 y_ + kKeyRow * static_cast<double>(index) + 6, number);
+                std::find_if(free_from_.begin(), free_from_.end(), [&](double free) { return free <= left; });
+            const auto index = static_cast<std::size_t>(row - free_from_.begin());
+            if (row == free_from_.end()) free_from_.push_back(0);
+            free_from_[index] = left + width_of(text) + 3;
+            texts_.push_back({left, index, look, text});
         }
-        y_ += kKeyRow * static_cast<double>(free_from.size());
-    }
 
-    void draw_bar(const Bar& bar, double top) {
+        /// Where they end.
+        double draw_at(double y, std::string& body) const {
+            for (const Text& text : texts_)
+                body += fmt::format(R"(<text class="{}" x="{:.1f}" y="{:.1f}">{}</text>)", text.look, text.left,
+                                    y + kTextRow * static_cast<double>(text.row) + 10, escape(text.text));
+            return free_from_.empty() ? y + 2 : y + kTextRow * static_cast<double>(free_from_.size()) + 2;
+        }
+
+    private:
+        struct Text {
+            double left;
+            std::size_t row;
+            std::string look;
+            std::string text;
+        };
+        std::vector<double> free_from_;
+        std::vector<Text> texts_;
+    };
+
+    /// The most that the bar holds of its label and its step; a label that is too long for it stands below.
+    void draw_bar(const Bar& bar, TextRows& below) {
         const double left = x(bar.span.from);
         const double width = std::max(x(bar.span.to) - left, 1.5);
-        const std::string number = std::to_string(bar.number);
         body_ += fmt::format(
             R"(<g class="{}"><title>{}</title><rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" rx="2"/>)",
-            bar.look, escape(bar.title), left, top, width, kTrack - 3);
-        if (holds_number(bar))
-            body_ += fmt::format(R"(<text x="{:.1f}" y="{:.1f}">{}</text>)", left + width / 2, top + 11, number);
+            bar.look, escape(bar.title), left, y_, width, kTrack - 3);
+        const std::string whole = bar.label + " " + bar.step;
+        const std::string& said = width_of(whole) + 4 <= width ? whole : bar.label;
+        const bool holds = width_of(said) + 3 <= width;
+        if (holds)
+            body_ += fmt::format(R"(<text x="{:.1f}" y="{:.1f}">{}</text>)", left + width / 2, y_ + 11, escape(said));
         body_ += "</g>";
+        if (!holds) below.add(std::max(kLabels, left + width / 2 - width_of(said) / 2), "beside", said);
     }
 
     void draw_heat(const std::vector<HeatPoint>& heat) {
         MilliCelsius hottest = 1;
         for (const HeatPoint& point : heat) hottest = std::max(hottest, point.temperature);
+        TextRows labels;
+        for (std::size_t i = 0; i + 1 < heat.size(); ++i) {
+            const HeatPoint& point = heat[i];
+            const bool level = heat[i + 1].temperature == point.temperature && point.temperature > plan_.kitchen.room;
+            if (level && point.at < shown_.to && heat[i + 1].at > shown_.from)
+                labels.add(x(point.at), "degrees", heat_text(plan_, point.temperature));
+        }
+        y_ = labels.draw_at(y_ - 2, body_);
         const auto height = [&](MilliCelsius temperature) {
-            return y_ + 10 + (kHeatHeight - 12) * (1 - static_cast<double>(temperature) / static_cast<double>(hottest));
+            return y_ + 2 + (kHeatHeight - 4) * (1 - static_cast<double>(temperature) / static_cast<double>(hottest));
         };
         std::string points;
-        std::string labels;
         for (std::size_t i = 0; i < heat.size(); ++i) {
             const HeatPoint& point = heat[i];
             const Instant next = i + 1 < heat.size() ? heat[i + 1].at : point.at;
             if (next < shown_.from || (i > 0 && heat[i - 1].at > shown_.to)) continue;
             points += fmt::format("{:.1f},{:.1f} ", x(point.at), height(at_edge(heat, i)));
-            const bool level = i + 1 < heat.size() && heat[i + 1].temperature == point.temperature;
-            if (level && point.temperature > plan_.kitchen.room && point.at >= shown_.from && point.at < shown_.to)
-                labels += fmt::format(R"(<text class="degrees" x="{:.1f}" y="{:.1f}">{}</text>)", x(point.at) + 2,
-                                      height(point.temperature) - 2, heat_text(plan_, point.temperature));
         }
-        body_ += fmt::format(R"(<polyline class="heat" points="{}"/>{})", points, labels);
+        body_ += fmt::format(R"(<polyline class="heat" points="{}"/>)", points);
         y_ += kHeatHeight;
     }
 
@@ -249,24 +266,45 @@ private:
         for (Instant at = shown_.from; at <= shown_.to; at += Minutes{1}) {
             if (zone_.local(at).minute % step != 0) continue;
             out += fmt::format(R"(<line class="hour" x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)", x(at),
-                               kAxis - 6, y_);
-            if (x(at) < kWidth - 14)
-                out += fmt::format(R"(<text class="clock" x="{:.1f}" y="{:.1f}">{}</text>)", x(at), kAxis - 9,
+                               kAxis - 4, lanes_end_);
+            if (x(at) < kWidth - 17)
+                out += fmt::format(R"(<text class="clock" x="{:.1f}" y="{:.1f}">{}</text>)", x(at), kAxis - 6,
                                    clock_of(zone_, at));
         }
         return out;
     }
 
-    std::string pickups() const {
-        std::string out;
+    /// A lane of their own under the others, and a line up through those. Each is named on the side with more room, in
+    /// the first row in which no other stands there.
+    std::string pickups() {
+        lanes_end_ = y_;
+        std::string drawn;
+        std::vector<std::vector<std::pair<double, double>>> taken;  ///< by row: from, to
         for (const PickupLine& line : timetable_.pickups) {
             if (line.pickup < shown_.from || line.pickup > shown_.to) continue;
-            out += fmt::format(
-                R"(<g class="pickup"><title>{3} pickup {4}</title><line x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)"
-                R"(<path d="M{0:.1f} {1:.1f} l-5 -7 h10 z"/></g>)",
-                x(line.pickup), kAxis, y_, clock_of(zone_, line.pickup), escape(plan_.orders[line.order].name));
+            const double at = x(line.pickup);
+            const std::string said =
+                clock_of(zone_, line.pickup) + " " + shortened(plan_.orders[line.order].name, kOrderColumns);
+            const bool before = at > (kLabels + kWidth) / 2;
+            const std::pair room =
+                before ? std::pair(at - 10 - width_of(said), at + 6) : std::pair(at - 6, at + 10 + width_of(said));
+            const auto row = std::find_if(taken.begin(), taken.end(), [&](const auto& others) {
+                return std::none_of(others.begin(), others.end(), [&](const auto& other) {
+                    return other.first < room.second && room.first < other.second;
+                });
+            });
+            const double y = y_ + kTextRow * static_cast<double>(row - taken.begin());
+            if (row == taken.end())
+                taken.push_back({room});
+            else
+                row->push_back(room);
+            drawn += fmt::format(
+                R"(<g class="pickup"><line x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)"
+                R"(<path d="M{0:.1f} {3:.1f} l-5 -8 h10 z"/></g><text class="{4}" x="{5:.1f}" y="{3:.1f}">{6}</text>)",
+                at, kAxis, y + 3, y + 10, before ? "collected" : "beside", before ? at - 8 : at + 8, escape(said));
         }
-        return out;
+        y_ += kTextRow * static_cast<double>(taken.size());
+        return drawn;
     }
 
     const clock::Zone& zone_;
@@ -275,6 +313,7 @@ private:
     Span shown_;
     double scale_ = 1;
     double y_ = 0;
+    double lanes_end_ = 0;
     std::string body_;
 };
 
@@ -310,6 +349,29 @@ std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minute
     return cut;
 }
 
+namespace {
+
+/// What the letters in a figure stand for, and how its bars look.
+std::string key(const Plan& plan, const Timetable& timetable, const Span& shown) {
+    std::vector<bool> drawn(plan.components.size(), false);
+    for (const Row& row : timetable.rows) {
+        for (const HandsUse& hands : row.hands)
+            if (overlap(hands.span, shown)) drawn[static_cast<std::size_t>(row.component)] = true;
+        for (const EquipmentUse& use : row.equipment)
+            if (overlap(use.span, shown)) drawn[static_cast<std::size_t>(row.component)] = true;
+    }
+    std::string out = "<ul class=\"key\">\n";
+    for (std::size_t i = 0; i < drawn.size(); ++i)
+        if (drawn[i])
+            out += "<li><b>" + letter(static_cast<ComponentIndex>(i)) + "</b> <bdi>" + escape(plan.components[i].name) +
+                   "</bdi></li>\n";
+    return out +
+           "<li><span class=\"swatch hands\"></span> hands</li>\n<li><span class=\"swatch wash\"></span> washing "
+           "up</li>\n<li><span class=\"swatch machine\"></span> in use</li>\n</ul>\n";
+}
+
+}  // namespace
+
 std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
     std::vector<Lane> lanes = people_lanes(plan, zone, timetable);
     for (Lane& lane : equipment_lanes(plan, zone, timetable)) lanes.push_back(std::move(lane));
@@ -325,7 +387,7 @@ std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& 
         out += fmt::format("<figure><figcaption>{}</figcaption>\n", escape(caption));
         out += R"(<div class="wide" tabindex="0" role="region" aria-label=")" + escape("Picture, " + caption) + "\">\n";
         out += Figure(zone, timetable, plan, shown, across).draw(lanes, caption);
-        out += "</div></figure>\n";
+        out += "</div>\n" + key(plan, timetable, shown) + "</figure>\n";
     }
     return out;
 }

@@ -15,7 +15,7 @@ namespace oventide::sheet {
 std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minutes quiet = Minutes{120},
                             Minutes longest = Minutes{330});
 
-/// One figure for each stretch, all to one scale. Numbers in the bars are those of the timetable's rows, from 1.
+/// One figure for each stretch, all to one scale, each with the key to the letters in its bars.
 std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable);
 
 }  // namespace oventide::sheet

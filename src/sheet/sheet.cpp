@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "sheet/look.hpp"
+#include "sheet/paper.hpp"
 #include "sheet/picture.hpp"
 #include "sheet/weigh_section.hpp"
 #include "timetable/job_words.hpp"
@@ -30,7 +31,9 @@ std::string amount_text(const Plan& plan, ComponentIndex component, std::int64_t
 /// The name that a note of what happened knows the step by.
 std::string id(const Row& row) { return " <span class=\"id\">" + name(row.id) + "</span>"; }
 
-std::string soft(const std::string& text) { return "<span class=\"soft\">" + escape(text) + "</span>"; }
+std::string soft(const std::string& text) {
+    return text.empty() ? "" : "<span class=\"soft\">" + escape(text) + "</span>";
+}
 
 /// What the page is made from.
 struct Source {
@@ -56,7 +59,7 @@ struct Source {
     std::string job(const Job& job) const {
         if (job.kind == Job::Kind::timer) return timer(job);
         if (job.event >= 0) return oven(job.event);
-        const std::string done = doing(plan, timetable, job);
+        const std::string done = doing(plan, timetable, job, [&](Instant at) { return time_from(at, job.span.from); });
         return (job.kind == Job::Kind::washing ? "wash up after " : "") + what(row(job.row)) +
                (done.empty() ? "" : " - " + escape(done));
     }
@@ -69,9 +72,13 @@ struct Source {
     }
     std::string oven(std::int32_t event) const {
         const OvenEvent& turn = timetable.oven[static_cast<std::size_t>(event)];
-        const auto hot = hot_after(timetable, static_cast<std::size_t>(event));
-        return name(plan.kitchen.equipment[turn.oven].name) + ": " + turning(plan, turn) +
-               (hot ? ", ready " + time_from(*hot, turn.at) : "");
+        return name(plan.kitchen.equipment[turn.oven].name) + ": " +
+               escape(turning(plan, timetable, event, [&](Instant at) { return time_from(at, turn.at); }));
+    }
+    /// " at 180 C, 30 min", for a bake.
+    std::string heat(const Row& row) const {
+        const std::string text = baking(plan, row, [&](Instant at) { return time_from(at, row.start); });
+        return text.empty() ? "" : " at " + escape(text);
     }
 };
 
@@ -110,7 +117,7 @@ std::string alarm_list(const Source& source) {
                            source.day(shift.span.from), source.person(shift.person),
                            source.time_from(shift.span.to, shift.span.from),
                            source.job(source.timetable.jobs[static_cast<std::size_t>(shift.first)]));
-    return out.empty() ? "" : "<h2>Alarm clock</h2>\n<ul class=\"alarm\">\n" + out + "</ul>\n";
+    return out.empty() ? "" : "<h2 class=\"rise\">Alarm clock</h2>\n<ul class=\"alarm\">\n" + out + "</ul>\n";
 }
 
 /// "24 pear tart from batch 1: 12, batch 2: 12"
@@ -137,10 +144,11 @@ std::string items_text(const Source& source, const PickupLine& line, const char*
 }
 
 std::string heading(const Source& source) {
-    std::string out = "<header><h1>" + name(source.plan.title) + "</h1>\n" + alarm_list(source);
+    std::string out = "<header><h1>" + name(source.plan.title) + "</h1>\n<p class=\"dates\">" +
+                      dates_of(source.zone, source.timetable) + "</p>\n" + alarm_list(source);
     out +=
         "<h2>Pickups</h2>\n<table class=\"pickups\"><thead><tr><th scope=\"col\">Pickup</th>"
-        "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Done by</th></tr></thead><tbody>\n";
+        "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Ready</th></tr></thead><tbody>\n";
     for (const PickupLine& line : source.timetable.pickups)
         out += fmt::format(
             "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
@@ -150,77 +158,95 @@ std::string heading(const Source& source) {
     return out + "</tbody></table></header>\n";
 }
 
+/// "13:14-13:56"
+std::string when(const Source& source, Span span, const std::string& before = "") {
+    const std::string until =
+        span.to > span.from ? "\u2013<wbr>" + source.time_from(span.to, span.from) : std::string();
+    return "<td class=\"time\">" + before + source.time(span.from) + until + "</td>";
+}
+
+std::string what_cell(const std::string& what, int columns = 1) {
+    const std::string wide = columns > 1 ? fmt::format(" colspan=\"{}\"", columns) : "";
+    return "<th scope=\"row\"" + wide + ">" + what + "</th>";
+}
+
+std::string cell(const std::string& what) { return "<td>" + what + "</td>"; }
+
+struct Column {
+    const char* look;
+    const char* name;
+};
+
+/// A heading that comes back on every page that the table goes on to.
+std::string table_head(const std::string& title, const std::vector<Column>& columns) {
+    std::string widths, names;
+    for (const Column& column : columns) {
+        widths += fmt::format("<col class=\"{}\">", column.look);
+        names += fmt::format("<th scope=\"col\">{}</th>", column.name);
+    }
+    return fmt::format(
+        "<colgroup>{}</colgroup><thead><tr class=\"title\"><th colspan=\"{}\" scope=\"colgroup\">{}</th></tr>\n"
+        "<tr>{}</tr></thead>\n",
+        widths, columns.size(), title, names);
+}
+
+// -------------------------------------------------------------------------------------------------- timetable
+
 /// A line of the timetable. Lines of one minute: the ovens, the steps, the pickups.
 struct Line {
     Instant at;
     int rank = 0;
-    std::string html;
+    std::string cells;
 };
 
-std::string table_row(const std::string& number, const std::string& from, const std::string& to,
-                      const std::string& what, const std::string& amount, const std::string& with,
-                      const std::string& who) {
-    return fmt::format(
-        "<tr><td class=\"number\">{}</td><td class=\"time\">{}</td><td class=\"time\">{}</td>"
-        "<th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-        number, from, to, what, amount, with, who);
-}
-
-void add_row(const Source& source, std::size_t index, std::vector<Line>& lines) {
-    const Row& row = source.timetable.rows[index];
-    const std::string number = std::to_string(index + 1);
+void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
     const std::string equipment =
         with_of(source, row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     std::vector<HandsUse> workers;
     for (const HandsUse& hands : row.hands) {
-        if (hands.washing)
-            lines.push_back(
-                {hands.span.from, 1,
-                 table_row(number, source.time(hands.span.from), source.time_from(hands.span.to, hands.span.from),
-                           "wash up after " + source.what(row), "", with_of(source, row.equipment, hands.span),
-                           source.person(hands.person))});
-        else
+        if (!hands.washing) {
             workers.push_back(hands);
+            continue;
+        }
+        lines.push_back({hands.span.from, 1,
+                         when(source, hands.span) + what_cell("wash up after " + source.what(row)) + cell("") +
+                             cell(with_of(source, row.equipment, hands.span)) + cell(source.person(hands.person))});
     }
     const std::string people = names_of(
         workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
-    const std::string ready = row.ready < row.end ? soft("; ready " + source.time_from(row.ready, row.start)) : "";
+    const std::string ready = row.ready < row.end ? "; ready " + source.time_from(row.ready, row.start) : "";
     lines.push_back({row.start, 1,
-                     table_row(number, source.time(row.start), source.time_from(row.end, row.start),
-                               source.what(row) + ready + id(row), amount_text(source.plan, row.component, row.amount),
-                               equipment, people)});
+                     when(source, {row.start, row.end}) +
+                         what_cell(source.what(row) + source.heat(row) + ready + id(row)) +
+                         cell(amount_text(source.plan, row.component, row.amount)) + cell(equipment) + cell(people)});
+}
+
+/// A turn of an oven or the setting of its timer.
+Line oven_line(const Source& source, Instant at, const std::string& what, std::optional<PersonIndex> person) {
+    return {at, 0, when(source, {at, at}) + what_cell(what, 3) + cell(source.person(person))};
 }
 
 std::vector<Line> lines_of(const Source& source) {
     std::vector<Line> lines;
-    for (std::size_t i = 0; i < source.timetable.rows.size(); ++i) add_row(source, i, lines);
+    for (const Row& row : source.timetable.rows) add_row(source, row, lines);
     for (std::size_t i = 0; i < source.timetable.oven.size(); ++i) {
         const OvenEvent& event = source.timetable.oven[i];
-        if (event.kind == OvenEvent::Kind::hot) continue;
-        lines.push_back({event.at, 0,
-                         table_row("", source.time(event.at), "", source.oven(static_cast<std::int32_t>(i)), "", "",
-                                   source.person(event.by))});
+        if (event.kind != OvenEvent::Kind::hot)
+            lines.push_back(oven_line(source, event.at, source.oven(static_cast<std::int32_t>(i)), event.by));
     }
     for (const Job& job : source.timetable.jobs)
         if (job.kind == Job::Kind::timer)
-            lines.push_back(
-                {job.span.from, 0,
-                 table_row("", source.time(job.span.from), "", source.job(job), "", "", source.person(job.person))});
+            lines.push_back(oven_line(source, job.span.from, source.job(job), job.person));
     for (const PickupLine& line : source.timetable.pickups)
         lines.push_back({line.pickup, 2,
-                         fmt::format("<tr><td class=\"number\"></td><td class=\"time\">{}</td><td class=\"time\"></td>"
-                                     "<th scope=\"row\" colspan=\"4\"><strong>Pickup</strong> {}: {}</th></tr>\n",
-                                     source.time(line.pickup), name(source.plan.orders[line.order].name),
-                                     items_text(source, line, ", "))});
+                         when(source, {line.pickup, line.pickup}) +
+                             what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) +
+                                           "</strong>: " + items_text(source, line, ", "),
+                                       4)});
     std::stable_sort(lines.begin(), lines.end(),
                      [](const Line& a, const Line& b) { return a.at != b.at ? a.at < b.at : a.rank < b.rank; });
     return lines;
 }
-
-constexpr std::string_view kColumns =
-    "<thead><tr><th scope=\"col\" class=\"no\">No.</th><th scope=\"col\" class=\"from\">From</th>"
-    "<th scope=\"col\" class=\"to\">To</th><th scope=\"col\">What</th><th scope=\"col\" class=\"much\">Amount</th>"
-    "<th scope=\"col\" class=\"with\">With</th><th scope=\"col\" class=\"who\">Who</th></tr></thead>\n";
 
 std::string timetable_section(const Source& source) {
     std::string out = "<section><h2>Timetable</h2>\n";
@@ -228,73 +254,74 @@ std::string timetable_section(const Source& source) {
     for (const Line& line : lines_of(source)) {
         if (const std::string today = source.day(line.at); today != day) {
             if (!day.empty()) out += "</tbody></table>\n";
-            out += fmt::format("<table class=\"steps\"><caption>{}</caption>{}<tbody>\n", today, kColumns);
+            out +=
+                "<table class=\"steps\">" +
+                table_head("Timetable, " + today,
+                           {{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}, {"who", "Who"}}) +
+                "<tbody>\n";
             day = today;
         }
-        out += line.html;
+        out += "<tr>" + line.cells + "</tr>\n";
     }
     if (!day.empty()) out += "</tbody></table>\n";
     return out + "</section>\n";
 }
 
-struct Chore {
-    Span span;
-    std::string text;  ///< HTML
-};
+// -------------------------------------------------------------------------------------------------- checklist
 
-std::vector<Chore> chores_of(const Source& source, std::optional<PersonIndex> person) {
-    std::vector<Chore> chores;
-    for (const Job& job : source.timetable.jobs) {
-        if (job.person != person) continue;
-        std::string text = source.job(job);
-        if (job.row >= 0) {
-            const Row& row = source.row(job.row);
-            const bool in_passing = job.span.from == job.span.to;
-            const Minutes aside{in_passing ? 1 : 0};
-            const std::string with = with_of(source, row.equipment, {job.span.from - aside, job.span.to + aside});
-            if (job.kind != Job::Kind::washing) text += ", " + amount_text(source.plan, row.component, row.amount);
-            if (!with.empty()) text += " \u00b7 " + with;
-            if (job.kind != Job::Kind::washing) text += id(row);
-        }
-        chores.push_back({job.span, std::move(text)});
-    }
-    return chores;
+constexpr std::string_view kBox = "<span class=\"box\" aria-hidden=\"true\"></span>";
+
+std::string chore(const Source& source, const Job& job) {
+    const std::string start = when(source, job.span, std::string(kBox));
+    if (job.row < 0) return start + what_cell(source.job(job), 3);
+    const Row& row = source.row(job.row);
+    const Minutes aside{job.span.from == job.span.to ? 1 : 0};
+    const std::string with = with_of(source, row.equipment, {job.span.from - aside, job.span.to + aside});
+    if (job.kind == Job::Kind::washing) return start + what_cell(source.job(job)) + cell("") + cell(with);
+    return start + what_cell(source.job(job) + id(row)) + cell(amount_text(source.plan, row.component, row.amount)) +
+           cell(with);
 }
 
-std::string boxes(const clock::Zone& zone, const std::string& title, const std::vector<Chore>& chores) {
-    if (chores.empty()) return "";
-    std::string out = "<section class=\"boxes\"><h3>" + title + "</h3>\n";
+/// A list that a page can hold is not broken over two; a longer one begins where the page has room.
+constexpr int kOnOnePage = 30;
+
+/// What falls to one person, day by day; empty where nothing does.
+std::string boxes(const Source& source, std::optional<PersonIndex> person, const std::string& title) {
+    std::string out;
     std::string day;
-    for (const Chore& chore : chores) {
-        if (const std::string today = day_of(zone, chore.span.from); today != day) {
-            if (!day.empty()) out += "</ul>\n";
-            out += "<h4>" + today + "</h4><ul>\n";
+    int lines = 0;
+    for (const Job& job : source.timetable.jobs) {
+        if (job.person != person) continue;
+        ++lines;
+        if (const std::string today = source.day(job.span.from); today != day) {
+            if (!day.empty()) out += "</tbody></table>\n";
+            out += "<table class=\"steps boxes\">" +
+                   table_head(title + ", " + today,
+                              {{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}}) +
+                   "<tbody>\n";
             day = today;
         }
-        const std::string until = chore.span.to > chore.span.from ? "-" + clock_of(zone, chore.span.to) : "";
-        out += fmt::format(
-            "<li><span class=\"box\" aria-hidden=\"true\"></span><span class=\"time\">{}{}</span> {}</li>\n",
-            clock_of(zone, chore.span.from), until, chore.text);
+        out += "<tr>" + chore(source, job) + "</tr>\n";
     }
-    return out + "</ul></section>\n";
+    if (out.empty()) return "";
+    const char* const look = lines <= kOnOnePage ? "person whole" : "person";
+    return "<div class=\"" + std::string(look) + "\"><h3>" + title + "</h3>\n" + out + "</tbody></table></div>\n";
 }
 
 std::string checklist_section(const Source& source) {
-    std::string out = "<section><h2>Checklist</h2>\n";
+    std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
     for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
-        out += boxes(source.zone, name(source.plan.kitchen.crew[person].name),
-                     chores_of(source, static_cast<PersonIndex>(person)));
-    out += boxes(source.zone, "In nobody's hours", chores_of(source, std::nullopt));
-    return out + "</section>\n";
+        out += boxes(source, static_cast<PersonIndex>(person), name(source.plan.kitchen.crew[person].name));
+    return out + boxes(source, std::nullopt, "In nobody's hours") + "</section>\n";
 }
+
+// ------------------------------------------------------------------------------------------------------ lists
 
 /// Lines of a report: names stand inside them, and lie apart from the page's own words by their whole line.
 std::string list_section(const std::string& title, const std::vector<std::string>& lines, bool boxes) {
     if (lines.empty()) return "";
     std::string out = "<h2>" + title + "</h2>\n<ul class=\"" + (boxes ? "ready" : "mind") + "\">\n";
-    for (const std::string& line : lines)
-        out += std::string("<li>") + (boxes ? "<span class=\"box\" aria-hidden=\"true\"></span>" : "") + name(line) +
-               "</li>\n";
+    for (const std::string& line : lines) out += "<li>" + std::string(boxes ? kBox : "") + name(line) + "</li>\n";
     return out + "</ul>\n";
 }
 
@@ -374,17 +401,17 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
-    out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
-           "</style></head>\n<body>\n<main>\n";
     const Source source{plan, zone, timetable, Numbers(timetable)};
+    out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
+           margin_boxes(plan.title, dates_of(zone, timetable)) + "</style></head>\n<body>\n<main>\n";
     out += heading(source);
     if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
-    out += "<section>" + list_section("Mind", notes.mind, false) + "</section>\n";
-    out += "<section><h2>The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
+    out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
     out += timetable_section(source);
-    out += "<section>" + list_section("Have ready", notes.ready, true) +
-           list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
     out += checklist_section(source);
+    out += "<section class=\"before\">" + list_section("Mind", notes.mind, false) +
+           list_section("Have ready", notes.ready, true) +
+           list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
     out += weigh_section(plan, zone, timetable);
     out += allergens_section(plan, notes);
     return out + std::string(kFoot) + "</main>\n</body></html>\n";

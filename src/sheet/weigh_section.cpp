@@ -29,11 +29,11 @@ std::string batch_table(const Plan& plan, const clock::Zone& zone, const Weighed
     const Component& component = plan.components[batch.component];
     const clock::LocalTime needed = zone.local(batch.needed);
     std::string out = fmt::format(
-        "<table class=\"weigh\"><caption>{} {} {}{}: for {}</caption><thead><tr><th scope=\"col\">What</th>"
+        "<table class=\"weigh\"><caption>{}{}, for {}: weighed by {} {}</caption><thead><tr><th scope=\"col\">What</th>"
         "<th scope=\"col\">Goes in</th><th scope=\"col\">That is</th><th scope=\"col\">Of "
         "flour</th></tr></thead><tbody>\n",
-        clock::date_text(needed), clock::clock_text(needed), name(component.name),
-        several ? fmt::format(", batch {}", batch.batch) : "", amount_text(component, batch.amount));
+        name(component.name), several ? fmt::format(", batch {}", batch.batch) : "",
+        amount_text(component, batch.amount), clock::date_text(needed), clock::clock_text(needed));
     for (const WeighLine& line : batch.lines)
         out += row(box(name(plan.ingredients[line.ingredient].name)), figure_text(line.amount),
                    line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "", line.of_flour);
@@ -52,14 +52,14 @@ std::string batch_table(const Plan& plan, const clock::Zone& zone, const Weighed
 std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
     const auto sheets = weigh(plan, timetable);
     if (sheets.empty()) return "";
-    std::string out = "<section><h2>Weigh sheet</h2>\n";
+    std::string out = "<section><h2>Weigh sheet</h2>\n<div class=\"weights\">\n";
     for (const WeighedBatch& batch : sheets) {
         const bool several = std::any_of(sheets.begin(), sheets.end(), [&](const WeighedBatch& other) {
             return other.component == batch.component && other.batch > 1;
         });
         out += batch_table(plan, zone, batch, several);
     }
-    return out + fmt::format("<p>{}</p></section>\n", escape(kRounding));
+    return out + fmt::format("</div>\n<p class=\"soft\">{}</p></section>\n", escape(kRounding));
 }
 
 }  // namespace oventide::sheet

@@ -31,21 +31,52 @@ bool Numbers::several_batches(ComponentIndex component) const {
 
 namespace {
 
-/// " at 180 C", where it goes into an oven.
-std::string heat_on_the_way(const Plan& plan, const Timetable& timetable, const Job& job) {
-    const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
-    const auto& bake = plan.components[row.component].steps[row.step].bake;
-    if (!bake || !bake->programme.front().temperature) return "";
-    return " at " + heat_text(plan, *bake->programme.front().temperature);
+std::string lasting(Minutes minutes) {
+    const std::int64_t hours = minutes.count() / 60, rest = minutes.count() % 60;
+    if (hours == 0) return fmt::format("{} min", rest);
+    return rest == 0 ? fmt::format("{} h", hours) : fmt::format("{} h {} min", hours, rest);
+}
+
+std::string stage_text(const Plan& plan, const Heat& heat) {
+    const std::string what = heat.temperature ? heat_text(plan, *heat.temperature)
+                             : heat.ajar      ? "off with the door ajar"
+                                              : "off";
+    return what + ", " + lasting(heat.span.to - heat.span.from);
+}
+
+/// "into oven", and what it meets there.
+std::string going_in(const Plan& plan, const Row& row, const std::string& where, const ClockWords& clock) {
+    const std::string heat = baking(plan, row, clock);
+    return "into " + where + (heat.empty() ? "" : " at " + heat);
+}
+
+/// A door is shut but where the plan wants it ajar; while it bakes only the plan's `door_shut` is worth a word.
+std::string leaving(const OvenEvent& event, const ClockWords& clock) {
+    if (!event.leave_until) return "";
+    const std::string until = clock(*event.leave_until);
+    if (event.kind != OvenEvent::Kind::off) return "; leave it in until " + until;
+    return fmt::format("; leave it in, door {}, until {}", event.ajar ? "ajar" : "shut", until);
 }
 
 }  // namespace
 
-std::string doing(const Plan& plan, const Timetable& timetable, const Job& job) {
+std::string letter(ComponentIndex component) {
+    const auto last = static_cast<char>('a' + component % 26);
+    return (component < 26 ? "" : letter(component / 26 - 1)) + last;
+}
+
+std::string baking(const Plan& plan, const Row& row, const ClockWords& clock) {
+    std::string text;
+    for (const Heat& heat : row.heat) text += (text.empty() ? "" : ", then ") + stage_text(plan, heat);
+    if (row.shut_until) text += "; door shut until " + clock(*row.shut_until);
+    return text;
+}
+
+std::string doing(const Plan& plan, const Timetable& timetable, const Job& job, const ClockWords& clock) {
     const std::string where = job.place ? plan.kitchen.equipment[*job.place].name : "";
     switch (job.kind) {
         case Job::Kind::into:
-            return "into " + where + heat_on_the_way(plan, timetable, job);
+            return going_in(plan, timetable.rows[static_cast<std::size_t>(job.row)], where, clock);
         case Job::Kind::out:
             return "out of " + where;
         case Job::Kind::begin:
@@ -63,15 +94,18 @@ std::string doing(const Plan& plan, const Timetable& timetable, const Job& job) 
     return "";
 }
 
-std::string turning(const Plan& plan, const OvenEvent& event) {
+std::string turning(const Plan& plan, const Timetable& timetable, std::int32_t index, const ClockWords& clock) {
+    const OvenEvent& event = timetable.oven[static_cast<std::size_t>(index)];
     const std::string to = event.temperature ? heat_text(plan, *event.temperature) : "";
+    const auto hot_at = hot_after(timetable, static_cast<std::size_t>(index));
+    const std::string then = (hot_at ? ", ready " + clock(*hot_at) : "") + leaving(event, clock);
     switch (event.kind) {
         case OvenEvent::Kind::on:
-            return (plan.kitchen.equipment[event.oven].timer ? "comes on by its timer, " : "switch on, ") + to;
+            return (plan.kitchen.equipment[event.oven].timer ? "comes on by its timer, " : "switch on, ") + to + then;
         case OvenEvent::Kind::set:
-            return "turn to " + to;
+            return "turn to " + to + then;
         case OvenEvent::Kind::off:
-            return "switch off";
+            return "switch off" + then;
         case OvenEvent::Kind::hot:
             return "ready at " + to;
     }

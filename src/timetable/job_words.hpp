@@ -1,5 +1,5 @@
 #pragma once
-/// Jobs in words, for the sheet and the calendar.
+/// Which batch and load, for the sheet and the calendar.
 
 #include <map>
 #include <string>
@@ -21,11 +21,5 @@ private:
     std::map<ComponentIndex, std::int32_t> batches_;
     std::map<std::tuple<ComponentIndex, std::int32_t, StepIndex>, std::int32_t> loads_;
 };
-
-/// What is done of the step: "into oven at 180 C", "begin"; empty for work and washing.
-std::string doing(const Plan& plan, const Timetable& timetable, const Job& job);
-
-/// "switch on, 180 C"; for an oven's turn.
-std::string turning(const Plan& plan, const OvenEvent& event);
 
 }  // namespace oventide

@@ -40,6 +40,20 @@ void add_demand(const Source& source, ActivityId id, int index, Row& row) {
     if (chosen.person) row.hands.push_back({*chosen.person, span, washing});
 }
 
+/// What the ovens go through for it, setting by setting.
+void add_heat(const Source& source, ActivityId id, const Step& step, Row& row) {
+    if (!step.bake) return;
+    Instant at = row.start;
+    for (const Demand& demand : source.expansion.project.activities[id].demands)
+        for (const Stage& stage : demand.stages) {
+            const auto temperature = source.expansion.temperatures[stage.setting];
+            const Span span{at, at + Minutes{stage.lasts}};
+            row.heat.push_back({span, temperature, !temperature && step.bake->programme.back().ajar});
+            at = span.to;
+        }
+    if (step.bake->door_shut > Minutes{0}) row.shut_until = std::min(row.ready, row.start + step.bake->door_shut);
+}
+
 std::optional<Minutes> slip_of(const std::vector<Time>& slips, ActivityId id) {
     if (id >= static_cast<ActivityId>(slips.size()) || slips[id] >= kNever) return std::nullopt;
     return Minutes{slips[id]};
@@ -61,6 +75,7 @@ Row make_row(const Source& source, ActivityId id, const Slips& slips) {
     row.ready = source.ready(id);
     row.end = source.instant(source.schedule.end[id]);
     for (std::size_t k = 0; k < activity.demands.size(); ++k) add_demand(source, id, static_cast<int>(k), row);
+    add_heat(source, id, source.plan.components[batch.component].steps[task.step], row);
     row.slip = slip_of(slips.to_margin, id);
     row.slip_to_pickup = slip_of(slips.to_pickup, id);
     return row;
@@ -73,6 +88,19 @@ std::vector<Row> make_rows(const Source& source, const Slips& slips) {
     std::sort(rows.begin(), rows.end(),
               [](const Row& a, const Row& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); });
     return rows;
+}
+
+/// An oven is turned or switched off with food in it.
+void tell_what_stays_in(Timetable& timetable) {
+    for (OvenEvent& event : timetable.oven)
+        for (const Row& row : timetable.rows) {
+            const bool inside = !row.heat.empty() && row.start < event.at && event.at < row.heat.back().span.to &&
+                                std::any_of(row.equipment.begin(), row.equipment.end(),
+                                            [&](const EquipmentUse& use) { return use.equipment == event.oven; });
+            if (!inside || event.kind == OvenEvent::Kind::hot) continue;
+            event.leave_until = std::min(event.leave_until.value_or(row.end), row.end);
+            event.ajar = event.kind == OvenEvent::Kind::off && row.heat.back().ajar;
+        }
 }
 
 // -------------------------------------------------------------------------------------------- food, pickups
@@ -250,6 +278,7 @@ Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Out
     const Source source{plan, expansion, *outcome.schedule};
     timetable.rows = make_rows(source, slips);
     timetable.oven = oven_events(plan, expansion, *outcome.schedule);
+    tell_what_stays_in(timetable);
     add_jobs(plan, timetable);
     timetable.handovers = make_handovers(source);
     timetable.pickups = make_pickups(source);

@@ -58,6 +58,28 @@ void check_load(const Expansion& expansion, const Timetable& timetable, const Lo
     }));
 }
 
+/// What the row says of its heat is what the oven is at, and it fills the row.
+void check_heat(const Timetable& timetable, const Load& load) {
+    CAPTURE(load.row->id);
+    Instant at = load.row->start;
+    for (const Heat& heat : load.row->heat) {
+        CHECK(heat.span.from == at);
+        for (; at < heat.span.to; at += Minutes{1}) REQUIRE(state_at(timetable, load.oven, at) == heat.temperature);
+    }
+    CHECK(at == load.row->ready);
+}
+
+/// A turn with food in there says when the first of it comes out, and no other turn says so.
+void check_left_in(const Timetable& timetable, const std::vector<Load>& loads) {
+    for (const OvenEvent& event : timetable.oven) {
+        std::optional<Instant> first_out;
+        for (const Load& load : loads)
+            if (load.oven == event.oven && load.row->start < event.at && event.at < load.row->ready)
+                first_out = std::min(first_out.value_or(load.row->end), load.row->end);
+        CHECK(event.leave_until == (event.kind == OvenEvent::Kind::hot ? std::nullopt : first_out));
+    }
+}
+
 /// Nothing is switched on that is on, or off that is off; a change is a change; all is off in the end.
 void check_story(const Plan& plan, const Timetable& timetable) {
     for (std::size_t i = 0; i < plan.kitchen.equipment.size(); ++i) {
@@ -113,10 +135,13 @@ TEST_CASE("the ovens' story fits every load of random plans") {
         const Outcome outcome = solve(expansion.project, search);
         if (!outcome.schedule) continue;
         const Timetable timetable = make_timetable(plan, expansion, outcome, {});
-        for (const Load& load : loads_of(expansion, timetable)) {
+        const std::vector<Load> all = loads_of(expansion, timetable);
+        for (const Load& load : all) {
             check_load(expansion, timetable, load);
+            check_heat(timetable, load);
             ++loads;
         }
+        check_left_in(timetable, all);
         check_story(plan, timetable);
         check_start_ups(expansion, *outcome.schedule, timetable);
     }

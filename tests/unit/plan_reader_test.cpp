@@ -272,6 +272,7 @@ TEST_CASE("oven programmes") {
   { name = "a", oven = ["200 C 10 min", "338 F 90 s", "off 12 min"], tray = 6, door_shut = "61 s" },
   { name = "b", takes = ["20 min", "30 min", "1 h"], oven = ["230 C 10 min", "190 C"], tray = "6 pieces" },
   { name = "c", oven = "180 C 22 min", tray = 6 },
+  { name = "d", oven = ["180 C 20 min", "off ajar 12 min"], tray = 6, door_shut = "20 min" },
 )");
     const Bake& bake = *steps[0].bake;
     REQUIRE(bake.programme.size() == 3);
@@ -285,6 +286,11 @@ TEST_CASE("oven programmes") {
     CHECK_FALSE(steps[1].bake->programme[1].lasts.has_value());
     CHECK(steps[1].takes.longest == Seconds{3600});
     CHECK(steps[2].takes.usual == Seconds{1320});
+    CHECK_FALSE(bake.programme[2].ajar);
+    const Setting& ajar = steps[3].bake->programme[1];
+    CHECK(ajar.ajar);
+    CHECK_FALSE(ajar.temperature.has_value());
+    CHECK(ajar.lasts == Seconds{720});
 }
 
 TEST_CASE("load by load: bakes, what is at once with them however far, and what says so") {

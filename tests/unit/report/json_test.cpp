@@ -141,7 +141,7 @@ makes = "12 pieces"
 best_within = "2 h"
 steps = [
   { name = "mix",  takes = "10 min", hands = true, uses = "mixer", wash = "5 min" },
-  { name = "bake", takes = "20 min", oven = "200 C", tray = 6, hands = { first = "2 min", last = "1 min" } },
+  { name = "bake", oven = ["200 C 15 min", "off 5 min"], door_shut = "10 min", tray = 6, hands = { first = "2 min", last = "1 min" } },
   { name = "fill", takes = "10 min", hands = true, with = { filling = "30 g" } },
 ]
 [[component]]

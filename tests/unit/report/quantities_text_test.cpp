@@ -66,7 +66,7 @@ TEST_CASE("the weigh sheet has a line for each ingredient, and says what is not 
                                        "ingredients = { flour = \"600 g\", egg = 2, milk = \"60 ml\" }"));
     const std::string text = flat(report::weigh_text(day.subject(), {}));
     CAPTURE(text);
-    CHECK(has(text, "bun: for 12 "));
+    CHECK(has(text, "bun, for 12: weighed by Sat 3 Oct 11:35"));
     CHECK(has(text, "[ ] flour 600 g 100 % "));
     CHECK(has(text, "[ ] egg 2 104.4 g 17.4 % "));
     CHECK(has(text, "[ ] milk 60 ml in all not known "));

@@ -54,8 +54,8 @@ TEST_CASE("a timetable that can be worked out on paper") {
     const std::string text = timetable_text(day.subject(), {});
     CHECK(has(text,
               "ALARM CLOCK: Sat 3 Oct 09:55\n  Sat 3 Oct 09:55 to 10:47 Ada bun: mix\n"
-              "  Sat 3 Oct 11:05 to 11:25 Ben bun: bake - into oven at 200 C\n"));
-    CHECK(has(text, "done 11:45, margin 15 min\n      12 bun\n"));
+              "  Sat 3 Oct 11:05 to 11:25 Ben bun: bake - into oven at 200 C, 20 min\n"));
+    CHECK(has(text, "ready 11:45, margin 15 min\n      12 bun\n"));
     CHECK(has(text, "\nSat 3 Oct\n"));
     struct Row {
         const char* has;

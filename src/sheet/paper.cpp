@@ -1,0 +1,57 @@
+#include "sheet/paper.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "common/text.hpp"
+
+namespace oventide::sheet {
+namespace {
+
+constexpr int kMostColumns = 50;  ///< beside the dates, on the narrower of the two papers
+
+std::string shortened(const std::string& title) {
+    const std::string clean = text::clean(title);
+    return text::columns(clean) <= kMostColumns ? clean : text::wrap(clean, kMostColumns - 4).front() + " ...";
+}
+
+}  // namespace
+
+std::string css_string(std::string_view text) {
+    std::string out = "\"";
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        const bool plain = byte >= 0x80U || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+                           (c >= '0' && c <= '9') || std::string_view(" .,:-").find(c) != std::string_view::npos;
+        out += plain ? std::string(1, c) : fmt::format("\\{:x} ", byte);
+    }
+    return out + "\"";
+}
+
+std::string dates_of(const clock::Zone& zone, const Timetable& timetable) {
+    if (timetable.pickups.empty()) return "";
+    Instant first = timetable.pickups.front().pickup;
+    Instant last = first;
+    for (const PickupLine& line : timetable.pickups) {
+        first = std::min(first, line.pickup);
+        last = std::max(last, line.pickup);
+    }
+    for (const Row& row : timetable.rows) first = std::min(first, row.start);
+    for (const OvenEvent& event : timetable.oven) first = std::min(first, event.at);
+    const clock::LocalTime from = zone.local(first), to = zone.local(last);
+    const std::string end = fmt::format("{} {}", clock::date_text(to), to.year);
+    if (from.year != to.year) return fmt::format("{} {} to {}", clock::date_text(from), from.year, end);
+    return clock::date_text(from) == clock::date_text(to) ? end : clock::date_text(from) + " to " + end;
+}
+
+std::string margin_boxes(const std::string& title, const std::string& dates) {
+    return fmt::format(
+        "@page {{ margin: 17mm 12mm 14mm;\n"
+        "  @top-left {{ content: {0}; }} @top-right {{ content: {1}; }}\n"
+        "  @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); }} }}\n"
+        "@page :first {{ @top-left {{ content: none; }} }}\n",
+        css_string(shortened(title)), css_string(dates));
+}
+
+}  // namespace oventide::sheet
