@@ -7,6 +7,8 @@
 ///     oventide journal 1 Europe/London #8c1f3a52
 ///     1 2026-10-02T20:15+01:00 published 60b1f8a1c2d3e4f5 #0f9e8d7c
 ///       tart-case.1.mix 2026-10-03T05:10+01:00 2026-10-03T05:22+01:00 2026-10-03T05:22+01:00 by Ada on mixer
+///       oven "deck oven" 2026-10-03T05:20+01:00 180C
+///       wash tart-case.1.mix 2026-10-03T05:22+01:00 2026-10-03T05:27+01:00 Ada
 ///     2 2026-10-03T05:14+01:00 started tart-case.1.mix at 2026-10-03T05:12+01:00 #77aa4410
 ///
 /// (the check of an entry of several lines stands at the end of its last line). Why so: a power cut leaves the
@@ -41,10 +43,29 @@ struct PublishedStep {
     friend bool operator==(const PublishedStep&, const PublishedStep&) = default;
 };
 
+/// An oven is switched on, turned to another setting, or off.
+struct PublishedTurn {
+    std::string oven;
+    Instant at;
+    std::optional<MilliCelsius> temperature;  ///< absent: off
+    friend bool operator==(const PublishedTurn&, const PublishedTurn&) = default;
+};
+
+/// Somebody washes up after a step.
+struct PublishedWashing {
+    std::string step;
+    Instant from;
+    Instant to;
+    std::string who;
+    friend bool operator==(const PublishedWashing&, const PublishedWashing&) = default;
+};
+
 /// A timetable as it was announced, and the plan that it came from.
 struct Published {
     std::string fingerprint;
     std::vector<PublishedStep> steps;
+    std::vector<PublishedTurn> turns{};
+    std::vector<PublishedWashing> washing{};
     friend bool operator==(const Published&, const Published&) = default;
 };
 
@@ -107,6 +128,11 @@ struct PickupMoved {
     Instant at;
     friend bool operator==(const PickupMoved&, const PickupMoved&) = default;
 };
+/// Entry `number` was asked about, and is so.
+struct Confirmed {
+    std::int32_t number = 0;
+    friend bool operator==(const Confirmed&, const Confirmed&) = default;
+};
 /// Entry `number` was a mistake and counts no longer.
 struct TakenBack {
     std::int32_t number = 0;
@@ -114,7 +140,7 @@ struct TakenBack {
 };
 
 using Event = std::variant<Published, Started, Finished, WillEnd, Probe, Broken, Mended, Left, Arrived, Stays,
-                           PickupMoved, TakenBack>;
+                           PickupMoved, Confirmed, TakenBack>;
 
 struct Entry {
     std::int32_t number = 0;  ///< from 1, without gaps

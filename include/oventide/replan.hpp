@@ -54,6 +54,7 @@ struct Question {
     enum class Kind {
         needs_open,   ///< `step` began at `at`, before `other`, which it needs, was ready or was to be: `expected`
         not_started,  ///< finished at `at`, without a start, before it was to start: `expected`
+        too_soon,     ///< finished at `at`, after less than half of its time, which ends at `expected`
         too_hot       ///< a probe read `reading` at `at`, out of the oven and off the hob
     };
     Kind kind = Kind::needs_open;
@@ -63,6 +64,14 @@ struct Question {
     std::optional<Instant> expected;
     MilliCelsius reading = 0;
     std::optional<std::int32_t> entry;  ///< number of the entry that says so
+};
+
+/// A note by which somebody is there who is there anyway.
+struct Idle {
+    PersonIndex person = 0;
+    Span span;   ///< as noted
+    Span hours;  ///< theirs, that have it all
+    std::int32_t entry = 0;
 };
 
 /// The day as the journal and the clock have it.
@@ -75,7 +84,8 @@ struct Situation {
     std::vector<std::vector<Span>> away;    ///< by person
     std::vector<std::vector<Span>> broken;  ///< by equipment
     std::vector<Instant> told_pickups;      ///< by order: as they were when a timetable was published last
-    std::vector<Question> questions;
+    std::vector<Question> questions;        ///< but for those that the cook has confirmed
+    std::vector<Idle> idle;                 ///< likewise
     std::vector<Interruption> interruptions;         ///< by step
     std::vector<std::optional<Instant>> open_since;  ///< by equipment: broken then, until nobody knows when
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day

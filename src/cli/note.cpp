@@ -39,6 +39,7 @@ constexpr std::array kKinds{
     Kind{"comes", About::person, kTime, "PERSON TIME         is there from then, before the hours begin"},
     Kind{"pickup", About::order, kTime, "ORDER TIME          is collected then"},
     Kind{"on-time", About::everything, nullptr, "                    everything up to now went as announced"},
+    Kind{"right", About::number, nullptr, "NUMBER              entry NUMBER was asked about, and is so"},
     Kind{"undo", About::number, nullptr, "NUMBER              entry NUMBER was a mistake"},
 };
 
@@ -248,7 +249,8 @@ private:
         if (kind == "back") return noted(journal::Arrived{name_, at});
         if (kind == "stays") return stays(until);
         if (kind == "comes") return comes(until);
-        if (kind == "undo") return undo();
+        if (kind == "undo") return about_entry<journal::TakenBack>();
+        if (kind == "right") return about_entry<journal::Confirmed>();
         if (kind == "probe") return probe(at);
         if (kind == "runs-long") return runs_long();
         const auto then = time_near(value_, kind == "pickup" ? pickup() : context_.now);
@@ -363,12 +365,13 @@ private:
         return noted(journal::Stays{name_, *at, *to});
     }
 
-    NoteReading undo() {
+    template <class AboutEntry>
+    NoteReading about_entry() {
         const auto entry = number(name_);
         if (!entry || *entry < 1 || *entry > 1e6 || *entry != std::floor(*entry))
             return wrong(fmt::format("'{}' is no number of an entry", name_),
                          "each note says its number when it is made");
-        return noted(journal::TakenBack{static_cast<std::int32_t>(*entry)});
+        return noted(AboutEntry{static_cast<std::int32_t>(*entry)});
     }
 
     NoteReading probe(Instant at) {

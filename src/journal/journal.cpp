@@ -57,7 +57,7 @@ std::vector<std::string> unmatched(const Journal& journal, const std::vector<std
 }
 
 Published publication(const Plan& plan, const Timetable& timetable, const std::string& fingerprint) {
-    Published result{fingerprint, {}};
+    Published result{fingerprint, {}, {}, {}};
     for (const Row& row : timetable.rows) {
         PublishedStep step{row.id, row.start, row.ready, row.end, {}, {}};
         const auto add = [](std::vector<std::string>& names, const std::string& name) {
@@ -66,7 +66,14 @@ Published publication(const Plan& plan, const Timetable& timetable, const std::s
         for (const HandsUse& hands : row.hands) add(step.who, plan.kitchen.crew[hands.person].name);
         for (const EquipmentUse& use : row.equipment) add(step.uses, plan.kitchen.equipment[use.equipment].name);
         result.steps.push_back(std::move(step));
+        for (const HandsUse& hands : row.hands)
+            if (hands.washing)
+                result.washing.push_back(
+                    {row.id, hands.span.from, hands.span.to, plan.kitchen.crew[hands.person].name});
     }
+    for (const OvenEvent& event : timetable.oven)
+        if (event.kind != OvenEvent::Kind::hot)
+            result.turns.push_back({plan.kitchen.equipment[event.oven].name, event.at, event.temperature});
     return result;
 }
 

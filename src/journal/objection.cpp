@@ -46,21 +46,14 @@ public:
 
     Answer operator()(const Stays& e) const { return lasts_backwards(e.at, e.until); }
 
+    Answer operator()(const Confirmed& e) const { return no_entry(e.number); }
+
     Answer operator()(const TakenBack& e) const {
+        if (const auto missing = no_entry(e.number)) return missing;
         const auto entry = std::ranges::find(journal_.entries, e.number, &Entry::number);
-        const std::string name = "entry " + std::to_string(e.number);
-        if (entry == journal_.entries.end())
-            return refused("there is no " + name, "look at the journal for its number");
-        if (std::holds_alternative<TakenBack>(entry->event)) {
-            return refused(name + " takes another entry back", "record again what it took back");
-        }
-        if (std::holds_alternative<Published>(entry->event)) {
-            return refused(name + " is a published timetable", "publish another one; the last one counts");
-        }
-        const auto stands = [&](const Entry* other) { return other->number == e.number; };
-        if (std::ranges::none_of(standing_, stands))
-            return refused(name + " has been taken back already", "nothing to do");
-        return std::nullopt;
+        if (!std::holds_alternative<Published>(entry->event)) return std::nullopt;
+        return refused("entry " + std::to_string(e.number) + " is a published timetable",
+                       "publish another one; the last one counts");
     }
 
     Answer operator()(const Published&) const { return std::nullopt; }
@@ -69,6 +62,20 @@ public:
     Answer operator()(const PickupMoved&) const { return std::nullopt; }
 
 private:
+    /// There is none that counts.
+    Answer no_entry(std::int32_t number) const {
+        const auto entry = std::ranges::find(journal_.entries, number, &Entry::number);
+        const std::string name = "entry " + std::to_string(number);
+        if (entry == journal_.entries.end())
+            return refused("there is no " + name, "look at the journal for its number");
+        if (std::holds_alternative<TakenBack>(entry->event))
+            return refused(name + " takes another entry back", "record again what it took back");
+        const auto stands = [&](const Entry* other) { return other->number == number; };
+        if (std::ranges::none_of(standing_, stands))
+            return refused(name + " has been taken back already", "nothing to do");
+        return std::nullopt;
+    }
+
     struct Said {
         std::int32_t number;
         Instant at;

@@ -115,16 +115,15 @@ std::optional<Event> probe_event(const Words& words) {
     return Probe{occurrence->subject, occurrence->at, *temperature};
 }
 
-std::optional<Event> taken_back_event(const Words& words) {
+template <class AboutEntry>
+std::optional<Event> event_about_entry(const Words& words) {
     const auto number = words.size() == 4 ? digits_of(words[3]) : std::nullopt;
     if (!number) return std::nullopt;
-    return TakenBack{*number};
+    return AboutEntry{*number};
 }
 
-std::optional<PublishedStep> step_of(std::string_view row) {
-    bool well_formed = false;
-    const Words words = split_words(row, well_formed);
-    if (!well_formed || words.size() < 4 || words.size() % 2 != 0) return std::nullopt;
+std::optional<PublishedStep> step_of(const Words& words) {
+    if (words.size() < 4 || words.size() % 2 != 0) return std::nullopt;
     const auto start = time_of(words[1]);
     const auto ready = time_of(words[2]);
     const auto end = time_of(words[3]);
@@ -137,14 +136,44 @@ std::optional<PublishedStep> step_of(std::string_view row) {
     return step;
 }
 
+std::optional<PublishedTurn> turn_of(const Words& words) {
+    const auto at = words.size() == 4 ? time_of(words[2]) : std::nullopt;
+    if (!at) return std::nullopt;
+    PublishedTurn turn{words[1], *at, degrees_of(words[3])};
+    if (!turn.temperature && words[3] != "off") return std::nullopt;
+    return turn;
+}
+
+std::optional<PublishedWashing> washing_of(const Words& words) {
+    if (words.size() != 5) return std::nullopt;
+    const auto from = time_of(words[2]);
+    const auto to = time_of(words[3]);
+    if (!from || !to) return std::nullopt;
+    return PublishedWashing{words[1], *from, *to, words[4]};
+}
+
+template <class Row>
+bool keep(std::optional<Row> row, std::vector<Row>& rows) {
+    if (row) rows.push_back(std::move(*row));
+    return row.has_value();
+}
+
+/// A step's id has dots, so none is called "oven" or "wash".
+bool read_row(std::string_view text, Published& event) {
+    bool well_formed = false;
+    const Words words = split_words(text, well_formed);
+    if (!well_formed || words.empty()) return false;
+    if (words[0] == "oven") return keep(turn_of(words), event.turns);
+    if (words[0] == "wash") return keep(washing_of(words), event.washing);
+    return keep(step_of(words), event.steps);
+}
+
 std::optional<Event> published_event(const Words& words, std::string_view rows) {
     if (words.size() != 4) return std::nullopt;
-    Published event{words[3], {}};
+    Published event{words[3], {}, {}, {}};
     while (!rows.empty()) {
         const std::size_t end = std::min(rows.find('\n'), rows.size());
-        auto step = step_of(rows.substr(0, end));
-        if (!step) return std::nullopt;
-        event.steps.push_back(std::move(*step));
+        if (!read_row(rows.substr(0, end), event)) return std::nullopt;
         rows.remove_prefix(std::min(end + 1, rows.size()));
     }
     return event;
@@ -164,7 +193,8 @@ std::optional<Event> event_of(const Words& words, std::string_view rows) {
     if (kind == "arrived") return plain_event<Arrived>(words);
     if (kind == "stays") return stays_event(words);
     if (kind == "pickup") return plain_event<PickupMoved>(words);
-    if (kind == "taken-back") return taken_back_event(words);
+    if (kind == "confirmed") return event_about_entry<Confirmed>(words);
+    if (kind == "taken-back") return event_about_entry<TakenBack>(words);
     return std::nullopt;
 }
 

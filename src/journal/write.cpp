@@ -41,6 +41,11 @@ struct Writer {
     std::string operator()(const Published& e) const {
         std::string text = "published " + quoted(e.fingerprint);
         for (const PublishedStep& step : e.steps) text += row(step);
+        for (const PublishedTurn& turn : e.turns)
+            text += "\n  oven " + quoted(turn.oven) + " " + time(turn.at) + " " +
+                    (turn.temperature ? degrees_text(*turn.temperature) : "off");
+        for (const PublishedWashing& one : e.washing)
+            text += "\n  wash " + quoted(one.step) + " " + time(one.from) + " " + time(one.to) + " " + quoted(one.who);
         return text;
     }
     std::string operator()(const Started& e) const { return plain("started", e.step, e.at); }
@@ -55,6 +60,7 @@ struct Writer {
     std::string operator()(const Arrived& e) const { return plain("arrived", e.person, e.at); }
     std::string operator()(const Stays& e) const { return plain("stays", e.person, e.at) + until(e.until); }
     std::string operator()(const PickupMoved& e) const { return plain("pickup", e.order, e.at); }
+    std::string operator()(const Confirmed& e) const { return "confirmed " + std::to_string(e.number); }
     std::string operator()(const TakenBack& e) const { return "taken-back " + std::to_string(e.number); }
 };
 

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <map>
+#include <set>
 #include <variant>
 
 #include "common/spans.hpp"
@@ -106,6 +107,7 @@ public:
         told_last_[*id] = entry_;
     }
     void operator()(const journal::TakenBack&) {}
+    void operator()(const journal::Confirmed& event) { confirmed_.insert(event.number); }
     void operator()(const journal::Broken& event) {
         if (const auto index = known(plan_.kitchen.equipment, event.equipment))
             closed_[*index].push_back({event.at, event.until.value_or(kOpen), entry_});
@@ -126,6 +128,7 @@ public:
         if (!index) return;
         const Span there{event.at, event.until};
         auto& hours = situation_.today.kitchen.crew[*index].hours;
+        question_stay(static_cast<PersonIndex>(*index), there);
         hours = with(hours, there);
         std::vector<Gap> gaps;
         for (const Gap& gap : away_[*index])
@@ -144,10 +147,16 @@ public:
         }
         find_kept();
         set_kitchen();
+        const auto is_confirmed = [&](const auto& one) { return confirmed_.contains(entry_of(one)); };
+        std::erase_if(situation_.questions, is_confirmed);
+        std::erase_if(situation_.idle, is_confirmed);
         return std::move(situation_);
     }
 
 private:
+    static std::int32_t entry_of(const Question& one) { return one.entry.value_or(0); }
+    static std::int32_t entry_of(const Idle& one) { return one.entry; }
+
     using Times = std::vector<std::optional<Instant>>;
 
     std::optional<std::size_t> step(const std::string& id) {
@@ -317,6 +326,14 @@ private:
             {Question::Kind::too_hot, static_cast<ActivityId>(id), {}, probe.at, {}, probe.temperature, entry_});
     }
 
+    /// There in any case, by their hours and by what was said before.
+    void question_stay(PersonIndex person, Span there) {
+        const auto meets = [&](const Gap& gap) { return gap.from < there.to && there.from < gap.to; };
+        if (std::ranges::any_of(away_[person], meets)) return;
+        for (const Span& own : situation_.today.kitchen.crew[person].hours)
+            if (own.from <= there.from && there.to <= own.to) situation_.idle.push_back({person, there, own, entry_});
+    }
+
     bool follows(const Lag& lag) const {
         if (lag.lag < 0 || lag.promise == kNoPromise) return false;
         const Promise::Kind kind = expansion_.promises[lag.promise].kind;
@@ -348,7 +365,23 @@ private:
                                             0,
                                             finish_entry_[id]});
         }
+        for (std::size_t id = 0; id < ids_.size(); ++id) question_length(id);
         std::ranges::stable_sort(situation_.questions, {}, &Question::step);
+    }
+
+    /// Common practice, no source: nothing is done in less than half of its time.
+    void question_length(std::size_t id) {
+        const StepState& state = situation_.steps[id];
+        if (!finished_[id] || 2 * (state.ready - state.start) >= planned(id)) return;
+        const auto same = [&](const Question& one) { return one.step == static_cast<ActivityId>(id); };
+        if (std::ranges::any_of(situation_.questions, same)) return;  // one question a step will do
+        situation_.questions.push_back({Question::Kind::too_soon,
+                                        static_cast<ActivityId>(id),
+                                        {},
+                                        *finished_[id],
+                                        state.start + planned(id),
+                                        0,
+                                        finish_entry_[id]});
     }
 
     /// What must be over before a step that has started can have: nobody noted it down, yet it is.
@@ -420,6 +453,7 @@ private:
     std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
     std::int32_t entry_ = 0;
+    std::set<std::int32_t> confirmed_;
     std::vector<std::vector<Gap>> closed_;
     std::vector<std::vector<Gap>> away_;
 };

@@ -63,6 +63,8 @@ const char* name_of(replan::Question::Kind kind) {
             return "needs open";
         case replan::Question::Kind::not_started:
             return "not started";
+        case replan::Question::Kind::too_soon:
+            return "too soon";
         case replan::Question::Kind::too_hot:
             break;
     }
@@ -151,6 +153,7 @@ public:
         for (const ActivityId step : result_.may_begin) json["may_begin"].push_back(id(step));
         json["earliest"] = earliest();
         json["questions"] = questions();
+        json["idle"] = idle();
         json["interruptions"] = interruptions();
         json["ovens"] = ovens();
         json["washing"] = washing();
@@ -317,6 +320,16 @@ private:
                             {"celsius", hot ? Json(static_cast<double>(one.reading) / 1000) : Json(nullptr)},
                             {"entry", one.entry ? Json(*one.entry) : Json(nullptr)}});
         }
+        return list;
+    }
+
+    Json idle() const {
+        Json list = Json::array();
+        for (const replan::Idle& one : day_.situation.idle)
+            list.push_back({{"person", person(one.person)},
+                            {"from", time(one.span.from)},
+                            {"to", time(one.span.to)},
+                            {"entry", one.entry}});
         return list;
     }
 

@@ -592,8 +592,24 @@ private:
                 "decide what may be served.");
     }
 
+    Instant start_of(ActivityId step) const { return day_.situation.steps[step].start; }
+
+    static std::string entry_text(std::int32_t number) {
+        return fmt::format(" If it is, note 'right {}'; if not, 'undo {}'.", number, number);
+    }
+
+    std::string idle(const replan::Idle& one) const {
+        const std::string person = words_.person(one.person);
+        return fmt::format(
+            "{} is there {} to {} anyway: that {} will be there {} to {} changes nothing. Is that what was meant?{} "
+            "Who "
+            "comes later or goes earlier is away: 'away {} until TIME', 'away {} at TIME'.",
+            person, at(one.hours.from), at(one.hours.to), person, at(one.span.from), at(one.span.to),
+            entry_text(one.entry), person, person);
+    }
+
     std::string question(const replan::Question& one) const {
-        const std::string entry = one.entry ? fmt::format(" If the note is wrong, 'undo {}'.", *one.entry) : "";
+        const std::string entry = one.entry ? entry_text(*one.entry) : "";
         switch (one.kind) {
             case replan::Question::Kind::needs_open:
                 return fmt::format(
@@ -603,6 +619,10 @@ private:
             case replan::Question::Kind::not_started:
                 return fmt::format("{} is finished at {}, but was to start at {}, and no start is noted. Is that so?{}",
                                    task(one.step), at(one.at), at(*one.expected), entry);
+            case replan::Question::Kind::too_soon:
+                return fmt::format("{} is finished at {}, after {} of the {} that it takes. Is that so?{}",
+                                   task(one.step), at(one.at), duration_text(one.at - start_of(one.step)),
+                                   duration_text(*one.expected - start_of(one.step)), entry);
             case replan::Question::Kind::too_hot:
                 break;
         }
@@ -628,6 +648,7 @@ private:
     void add_remarks() {
         std::vector<std::string> remarks;
         for (const replan::Question& one : day_.situation.questions) remarks.push_back(question(one));
+        for (const replan::Idle& one : day_.situation.idle) remarks.push_back(idle(one));
         add_interruptions(remarks);
         add_missing(remarks);
         for (const ActivityId id : result_.overdue)

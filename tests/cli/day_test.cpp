@@ -211,7 +211,7 @@ TEST_CASE("what is next counts the oven; a late cook is told who must stay, and 
     CHECK(stays.code == 0);
     CHECK(stays.output.find("Every pickup can be kept.") != std::string::npos);
     const Result asked = day.tell({"replan", "--note", "finished plum-tart.1.bake"});
-    CHECK(unfolded(asked.output).find("Is that so? If the note is wrong, 'undo") != std::string::npos);
+    CHECK(unfolded(asked.output).find("Is that so? If it is, note 'right ") != std::string::npos);
 }
 
 TEST_CASE("an oven that breaks with food in it: the answer says what it takes for true, and what to note") {

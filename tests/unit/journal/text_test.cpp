@@ -49,6 +49,24 @@ TEST_CASE("journal: what is written can be read by a person") {
     CHECK(without_seal(lines.back()) == "15 2026-10-03T05:44+01:00 taken-back 4");
 }
 
+TEST_CASE("journal: turns of ovens and washing up are announced too; an entry is confirmed") {
+    Published published = sample::timetable();
+    published.turns = {{"deck oven", sample::at(130), 180'000}, {"deck oven", sample::at(172), std::nullopt}};
+    published.washing = {{"tart-case.1.mix", sample::at(22), sample::at(27), "Old \"Tom\""}};
+    const std::vector<Entry> entries{{1, sample::at(0), published}, {2, sample::at(1), Confirmed{1}}};
+    std::string text = header_text("Europe/London");
+    for (const Entry& entry : entries) text += entry_text(entry, sample::zone());
+    const std::vector<std::string> lines = lines_of(text);
+    CHECK(lines[5] == "  oven \"deck oven\" 2026-10-03T07:10+01:00 180C");
+    CHECK(lines[6] == "  oven \"deck oven\" 2026-10-03T07:52+01:00 off");
+    CHECK(without_seal(lines[7]) ==
+          R"(  wash tart-case.1.mix 2026-10-03T05:22+01:00 2026-10-03T05:27+01:00 "Old \"Tom\"")");
+    CHECK(without_seal(lines[8]) == "2 2026-10-03T05:01+01:00 confirmed 1");
+    const Parsed parsed = parse(text);
+    CHECK_FALSE(parsed.damage);
+    CHECK(parsed.journal.entries == entries);
+}
+
 TEST_CASE("journal: what is written is read back") {
     const Parsed parsed = parse(sample::text());
     CHECK_FALSE(parsed.damage);
@@ -238,6 +256,10 @@ TEST_CASE("journal: sealed lines that say nonsense") {
                              "1 2026-10-03T05:30+01:00 probe a at 2026-10-03T05:30+01:00 99999999999C",
                              "1 2026-10-03T05:30+01:00 broken a at 2026-10-03T05:30+01:00 until",
                              "1 2026-10-03T05:30+01:00 broken a at 2026-10-03T05:30+01:00 till 2026-10-03T05:30+01:00",
+                             "1 2026-10-03T05:30+01:00 published 0\n  oven mixer 2026-10-03T07:10+01:00",
+                             "1 2026-10-03T05:30+01:00 published 0\n  oven mixer 2026-10-03T07:10+01:00 warm",
+                             "1 2026-10-03T05:30+01:00 published 0\n  wash a.1.mix 2026-10-03T07:10+01:00 Ada",
+                             "1 2026-10-03T05:30+01:00 confirmed",
                              "1 2026-10-03T05:30+01:00 taken-back",
                              "1 2026-10-03T05:30+01:00 taken-back -1",
                              "1 2026-10-03T05:30+01:00 taken-back 99999999999",

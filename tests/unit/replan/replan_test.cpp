@@ -576,6 +576,40 @@ TEST_CASE("notes that hardly can be: they count, and are asked about") {
         CHECK(situation.questions[0].expected == mix.start);
         CHECK(situation.steps[day.id("bun.1.mix")].state == State::finished);
     }
+    SUBCASE("finished after less than half of its time, until the cook says that it is so") {
+        const Row& bake = day.row("bun.1.bake.1");
+        const auto asked = [&](Minutes after) {
+            Day early = day;
+            early.as_told(bake.start);
+            early.note(journal::Finished{"bun.1.bake.1", bake.start + after});
+            return early;
+        };
+        CHECK(asked(Minutes{15}).situation(bake.ready).questions.empty());  // of 30
+        Day early = asked(Minutes{3});
+        const auto situation = early.situation(bake.ready);
+        REQUIRE(situation.questions.size() == 1);
+        CHECK(situation.questions[0].kind == Kind::too_soon);
+        CHECK(situation.questions[0].expected == bake.ready);
+        CHECK(situation.steps[day.id("bun.1.bake.1")].state == State::finished);
+        early.note(journal::Confirmed{*situation.questions[0].entry});
+        CHECK(early.situation(bake.ready).questions.empty());
+    }
+    SUBCASE("somebody comes or stays who is there anyway; not if they were away, or are there longer") {
+        const Person& person = day.planned.plan.kitchen.crew[0];
+        const Span hours = person.hours[0];
+        day.note(journal::Stays{person.name, hours.from + Minutes{60}, hours.from + Minutes{61}});
+        const auto entry = static_cast<std::int32_t>(day.journal.entries.size());
+        const auto situation = day.situation(now);
+        REQUIRE(situation.idle.size() == 1);
+        CHECK(situation.idle[0].entry == entry);
+        CHECK(situation.idle[0].hours.to == hours.to);
+        day.note(journal::Confirmed{entry});
+        day.note(journal::Stays{person.name, hours.to, hours.to + Minutes{30}});
+        day.note(journal::Stays{person.name, hours.from - Minutes{30}, hours.from});
+        day.note(journal::Left{person.name, hours.from + Minutes{60}, hours.from + Minutes{120}});
+        day.note(journal::Stays{person.name, hours.from + Minutes{90}, hours.from + Minutes{100}});
+        CHECK(day.situation(now).idle.empty());
+    }
     SUBCASE("hotter than water can be; in the oven it may be") {
         day.note(journal::Probe{"bun.1.prove", now, 200'000});
         day.note(journal::Probe{"bun.1.prove", now, 100'000});
@@ -798,19 +832,19 @@ TEST_CASE("what was announced stands on what has been noted, unless that is void
         return found == nullptr ? std::string("none") : found->fingerprint;
     };
     CHECK(before() == "none");
-    note(journal::Published{"evening", {}});
+    note(journal::Published{"evening", {}, {}, {}});
     note(journal::Broken{"oven", noon, noon + Minutes{60}});
     CHECK(before() == "none");
     SUBCASE("nothing was announced in between") {
         note(journal::TakenBack{2});
         CHECK(before() == "none");
     }
-    note(journal::Published{"morning", {}});
+    note(journal::Published{"morning", {}, {}, {}});
     CHECK(before() == "none");
     SUBCASE("taken back") {
         note(journal::TakenBack{2});
         CHECK(before() == "evening");
-        note(journal::Published{"noon", {}});
+        note(journal::Published{"noon", {}, {}, {}});
         CHECK(before() == "none");
     }
     SUBCASE("mended earlier than was said") {
@@ -824,7 +858,7 @@ TEST_CASE("what was announced stands on what has been noted, unless that is void
     }
     SUBCASE("away until nobody knew when") {
         note(journal::Left{"Ada", noon, std::nullopt});
-        note(journal::Published{"later", {}});
+        note(journal::Published{"later", {}, {}, {}});
         note(journal::Arrived{"Ada", noon + Minutes{30}});
         CHECK(before() == "morning");
     }

@@ -373,6 +373,7 @@ TEST_CASE("json: a replanned day is as documented") {
     situation.questions.push_back(
         {replan::Question::Kind::needs_open, step, step, first.start, first.ready, 0, std::nullopt});
     situation.questions.push_back({replan::Question::Kind::too_hot, step, {}, first.start, {}, 200'000, 3});
+    situation.idle.push_back({0, {first.start, first.ready}, {first.start, first.ready}, 4});
     situation.interruptions.push_back({step, 0, {first.start, first.ready}, false, false, Minutes{3}, 2});
     situation.interruptions.push_back({step, 0, {first.start, first.ready}, true, true, Minutes{0}, std::nullopt});
     result.broken.push_back({step, "bun / fill keeps 1 h", Minutes{3}});
