@@ -23,10 +23,13 @@ caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
   overflow-wrap: break-word; }
 .steps, .pickups, .weigh { table-layout: fixed; } .steps .when { width: 8.2em; } .steps.boxes .when { width: 10em; }
-.steps .much { width: 9ch; } .weigh thead th:first-child { width: 46%; } .weigh td { white-space: nowrap; } .weigh { margin-bottom: 1.2rem; }
+.steps .much { width: 9ch; } .weigh thead th { width: 20%; } .weigh thead th:first-child { width: auto; }
+.weigh td { white-space: nowrap; }
+.weigh tbody th:has(.box) { padding-left: 1.6rem; text-indent: -1.6rem; } .weigh { margin-bottom: 1.2rem; }
 .title th { font-size: 1.05em; border-bottom: 2px solid var(--ink); white-space: normal; }
 .pickups thead th { width: 38%; } .pickups thead th:first-child { width: 22%; } .pickups thead th:nth-child(2) { width: 22%; }
 .pickups thead th:last-child { width: 18%; } .dates { margin: 0 0 .4rem; font-weight: bold; }
+@media screen { .of { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); } }
 .id { display: inline-block; max-width: 100%; font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
 thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 .time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 #include "sheet/look.hpp"
 #include "sheet/paper.hpp"
@@ -17,16 +18,6 @@ std::string name(const std::string& text) { return "<bdi>" + escape(text) + "</b
 
 std::string clock_of(const clock::Zone& zone, Instant at) { return clock::clock_text(zone.local(at)); }
 std::string day_of(const clock::Zone& zone, Instant at) { return clock::date_text(zone.local(at)); }
-
-std::string amount_text(const Plan& plan, ComponentIndex component, std::int64_t amount) {
-    if (plan.components[component].makes.unit == Amount::Unit::pieces) return std::to_string(amount);
-    const std::int64_t grams = (amount + 500) / 1000;
-    if (grams < 1000) return fmt::format("{} g", grams);
-    std::string kilograms = fmt::format("{}.{:03}", grams / 1000, grams % 1000);
-    kilograms.erase(kilograms.find_last_not_of('0') + 1);
-    if (kilograms.back() == '.') kilograms.pop_back();
-    return kilograms + " kg";
-}
 
 /// The name that a note of what happened knows the step by.
 std::string id(const Row& row) { return " <span class=\"id\">" + name(row.id) + "</span>"; }
@@ -123,16 +114,17 @@ std::string alarm_list(const Source& source) {
 /// "24 pear tart from batch 1: 12, batch 2: 12"
 std::string item_text(const Source& source, const PickupLine& line, std::int32_t index) {
     const Item& item = source.plan.orders[line.order].items[static_cast<std::size_t>(index)];
-    std::string out =
-        amount_text(source.plan, item.component, item.pieces) + " " + name(source.plan.components[item.component].name);
+    std::string out = amount_text(source.plan.components[item.component], item.pieces) + " " +
+                      name(source.plan.components[item.component].name);
     if (!source.numbers.several_batches(item.component)) return out;
     const auto of_item = [&](const PickupLine::Serving& serving) { return serving.item == index; };
     const bool several = std::count_if(line.servings.begin(), line.servings.end(), of_item) > 1;
     std::string batches;
     for (const PickupLine::Serving& serving : line.servings)
         if (of_item(serving))
-            batches += fmt::format("{}batch {}{}", batches.empty() ? "" : ", ", serving.batch,
-                                   several ? ": " + amount_text(source.plan, item.component, serving.amount) : "");
+            batches +=
+                fmt::format("{}batch {}{}", batches.empty() ? "" : ", ", serving.batch,
+                            several ? ": " + amount_text(source.plan.components[item.component], serving.amount) : "");
     return out + " " + soft("from " + batches);
 }
 
@@ -215,15 +207,23 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
     const std::string people = names_of(
         workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
     const std::string ready = row.ready < row.end ? "; ready " + source.time_from(row.ready, row.start) : "";
-    lines.push_back({row.start, 1,
-                     when(source, {row.start, row.end}) +
-                         what_cell(source.what(row) + source.heat(row) + ready + id(row)) +
-                         cell(amount_text(source.plan, row.component, row.amount)) + cell(equipment) + cell(people)});
+    lines.push_back(
+        {row.start, 1,
+         when(source, {row.start, row.end}) + what_cell(source.what(row) + source.heat(row) + ready + id(row)) +
+             cell(amount_text(source.plan.components[row.component], row.amount)) + cell(equipment) + cell(people)});
 }
 
 /// A turn of an oven or the setting of its timer.
 Line oven_line(const Source& source, Instant at, const std::string& what, std::optional<PersonIndex> person) {
     return {at, 0, when(source, {at, at}) + what_cell(what, 3) + cell(source.person(person))};
+}
+
+Line pickup_line(const Source& source, const PickupLine& line, int columns, const std::string& before = "") {
+    return {line.pickup, 2,
+            when(source, {line.pickup, line.pickup}, before) +
+                what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) +
+                              "</strong>: " + items_text(source, line, ", "),
+                          columns)};
 }
 
 std::vector<Line> lines_of(const Source& source) {
@@ -237,12 +237,7 @@ std::vector<Line> lines_of(const Source& source) {
     for (const Job& job : source.timetable.jobs)
         if (job.kind == Job::Kind::timer)
             lines.push_back(oven_line(source, job.span.from, source.job(job), job.person));
-    for (const PickupLine& line : source.timetable.pickups)
-        lines.push_back({line.pickup, 2,
-                         when(source, {line.pickup, line.pickup}) +
-                             what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) +
-                                           "</strong>: " + items_text(source, line, ", "),
-                                       4)});
+    for (const PickupLine& line : source.timetable.pickups) lines.push_back(pickup_line(source, line, 4));
     std::stable_sort(lines.begin(), lines.end(),
                      [](const Line& a, const Line& b) { return a.at != b.at ? a.at < b.at : a.rank < b.rank; });
     return lines;
@@ -256,7 +251,7 @@ std::string timetable_section(const Source& source) {
             if (!day.empty()) out += "</tbody></table>\n";
             out +=
                 "<table class=\"steps\">" +
-                table_head("Timetable, " + today,
+                table_head("<span class=\"of\">Timetable, </span>" + today,
                            {{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}, {"who", "Who"}}) +
                 "<tbody>\n";
             day = today;
@@ -278,33 +273,49 @@ std::string chore(const Source& source, const Job& job) {
     const Minutes aside{job.span.from == job.span.to ? 1 : 0};
     const std::string with = with_of(source, row.equipment, {job.span.from - aside, job.span.to + aside});
     if (job.kind == Job::Kind::washing) return start + what_cell(source.job(job)) + cell("") + cell(with);
-    return start + what_cell(source.job(job) + id(row)) + cell(amount_text(source.plan, row.component, row.amount)) +
-           cell(with);
+    return start + what_cell(source.job(job) + id(row)) +
+           cell(amount_text(source.plan.components[row.component], row.amount)) + cell(with);
 }
 
 /// A list that a page can hold is not broken over two; a longer one begins where the page has room.
-constexpr int kOnOnePage = 30;
+constexpr std::size_t kOnOnePage = 30;
 
-/// What falls to one person, day by day; empty where nothing does.
+/// What falls to one person, and when it is all collected on the days on which something does.
+std::vector<Line> chores_of(const Source& source, std::optional<PersonIndex> person) {
+    std::vector<Line> lines;
+    for (const Job& job : source.timetable.jobs)
+        if (job.person == person) lines.push_back({job.span.from, 1, chore(source, job)});
+    if (!person) return lines;
+    const std::size_t jobs = lines.size();
+    for (const PickupLine& line : source.timetable.pickups) {
+        const bool there =
+            std::any_of(lines.begin(), lines.begin() + static_cast<std::ptrdiff_t>(jobs),
+                        [&](const Line& each) { return source.day(each.at) == source.day(line.pickup); });
+        if (there) lines.push_back(pickup_line(source, line, 3, std::string(kBox)));
+    }
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const Line& a, const Line& b) { return std::tie(a.at, a.rank) < std::tie(b.at, b.rank); });
+    return lines;
+}
+
+/// Day by day; empty where nothing falls to them.
 std::string boxes(const Source& source, std::optional<PersonIndex> person, const std::string& title) {
+    const std::vector<Line> lines = chores_of(source, person);
+    if (lines.empty()) return "";
     std::string out;
     std::string day;
-    int lines = 0;
-    for (const Job& job : source.timetable.jobs) {
-        if (job.person != person) continue;
-        ++lines;
-        if (const std::string today = source.day(job.span.from); today != day) {
+    for (const Line& line : lines) {
+        if (const std::string today = source.day(line.at); today != day) {
             if (!day.empty()) out += "</tbody></table>\n";
             out += "<table class=\"steps boxes\">" +
-                   table_head(title + ", " + today,
+                   table_head("<span class=\"of\">" + title + ", </span>" + today,
                               {{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}}) +
                    "<tbody>\n";
             day = today;
         }
-        out += "<tr>" + chore(source, job) + "</tr>\n";
+        out += "<tr>" + line.cells + "</tr>\n";
     }
-    if (out.empty()) return "";
-    const char* const look = lines <= kOnOnePage ? "person whole" : "person";
+    const char* const look = lines.size() <= kOnOnePage ? "person whole" : "person";
     return "<div class=\"" + std::string(look) + "\"><h3>" + title + "</h3>\n" + out + "</tbody></table></div>\n";
 }
 

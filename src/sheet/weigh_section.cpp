@@ -6,59 +6,95 @@
 
 #include "oventide/quantities.hpp"
 #include "oventide/sheet.hpp"
+#include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
 
 std::string name(const std::string& text) { return "<bdi>" + escape(text) + "</bdi>"; }
 
+std::string box(const std::string& what) { return "<span class=\"box\" aria-hidden=\"true\"></span>" + what; }
+
+/// One table; a column that would be empty is left out.
+class BatchTable {
+public:
+    BatchTable(const Plan& plan, const WeighedBatch& batch)
+        : plan_(plan),
+          batch_(batch),
+          that_is_(std::any_of(batch.lines.begin(), batch.lines.end(),
+                               [](const WeighLine& line) { return !that_is(line).empty(); })),
+          of_flour_(batch.of_flour.has_value()) {}
+
+    std::string html(const std::string& caption, const Numbers& numbers) const {
+        std::string out = "<table class=\"weigh\"><caption>" + caption +
+                          "</caption><thead><tr><th scope=\"col\">What</th><th scope=\"col\">Goes in</th>";
+        if (that_is_) out += "<th scope=\"col\">That is</th>";
+        if (of_flour_) out += "<th scope=\"col\">Of flour</th>";
+        out += "</tr></thead><tbody>\n";
+        for (const WeighLine& line : batch_.lines)
+            out += row(box(name(plan_.ingredients[line.ingredient].name)), figure_text(line.amount), that_is(line),
+                       line.of_flour);
+        for (const DrawnLine& line : batch_.drawn)
+            out += row(box(drawn(line, numbers)), amount_text(plan_.components[line.component], line.amount), "",
+                       std::nullopt);
+        if (!batch_.lines.empty())
+            out += row(batch_.drawn.empty() ? "In all" : "In all, without what was made before",
+                       batch_.mass ? figure_text(*batch_.mass) : "not known", "", batch_.of_flour);
+        return out + "</tbody></table>\n";
+    }
+
+private:
+    static std::string that_is(const WeighLine& line) {
+        return line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "";
+    }
+
+    std::string drawn(const DrawnLine& line, const Numbers& numbers) const {
+        return name(plan_.components[line.component].name) +
+               (numbers.several_batches(line.component) ? fmt::format(", batch {}", line.batch) : "") + ", to " +
+               name(plan_.components[batch_.component].steps[line.step].name);
+    }
+
+    std::string row(const std::string& what, const std::string& amount, const std::string& mass,
+                    const std::optional<std::int64_t>& of_flour) const {
+        std::string out = "<tr><th scope=\"row\">" + what + "</th><td>" + amount + "</td>";
+        if (that_is_) out += "<td>" + mass + "</td>";
+        if (of_flour_) out += "<td>" + (of_flour ? percent_text(*of_flour) : "") + "</td>";
+        return out + "</tr>\n";
+    }
+
+    const Plan& plan_;
+    const WeighedBatch& batch_;
+    bool that_is_;
+    bool of_flour_;
+};
+
+/// "custard, batch 2, for 4 kg: weighed by Sat 12 Sep 10:58"; the day only where there are several.
+std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several, bool days) {
+    const clock::LocalTime needed = zone.local(batch.needed);
+    const Component& component = plan.components[batch.component];
+    return fmt::format("{}{}, for {}: weighed by {}{}", name(component.name),
+                       several ? fmt::format(", batch {}", batch.batch) : "", amount_text(component, batch.amount),
+                       days ? clock::date_text(needed) + " " : "", clock::clock_text(needed));
+}
+
+}  // namespace
+
 std::string amount_text(const Component& component, std::int64_t amount) {
     if (component.makes.unit == Amount::Unit::pieces) return std::to_string(amount);
     return figure_text({Measure::mass, amount * 1000});
 }
 
-std::string row(const std::string& what, const std::string& amount, const std::string& mass,
-                const std::optional<std::int64_t>& of_flour) {
-    return fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>\n", what, amount, mass,
-                       of_flour ? percent_text(*of_flour) : "");
-}
-
-std::string box(const std::string& what) { return "<span class=\"box\" aria-hidden=\"true\"></span> " + what; }
-
-std::string batch_table(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several) {
-    const Component& component = plan.components[batch.component];
-    const clock::LocalTime needed = zone.local(batch.needed);
-    std::string out = fmt::format(
-        "<table class=\"weigh\"><caption>{}{}, for {}: weighed by {} {}</caption><thead><tr><th scope=\"col\">What</th>"
-        "<th scope=\"col\">Goes in</th><th scope=\"col\">That is</th><th scope=\"col\">Of "
-        "flour</th></tr></thead><tbody>\n",
-        name(component.name), several ? fmt::format(", batch {}", batch.batch) : "",
-        amount_text(component, batch.amount), clock::date_text(needed), clock::clock_text(needed));
-    for (const WeighLine& line : batch.lines)
-        out += row(box(name(plan.ingredients[line.ingredient].name)), figure_text(line.amount),
-                   line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "", line.of_flour);
-    for (const DrawnLine& line : batch.drawn)
-        out += row(box(fmt::format("{}, batch {}, to {}", name(plan.components[line.component].name), line.batch,
-                                   name(component.steps[line.step].name))),
-                   amount_text(plan.components[line.component], line.amount), "", std::nullopt);
-    if (batch.lines.empty()) return out + "</tbody></table>\n";
-    out += row(batch.drawn.empty() ? "In all" : "In all, without what was made before",
-               batch.mass ? figure_text(*batch.mass) : "not known", "", batch.of_flour);
-    return out + "</tbody></table>\n";
-}
-
-}  // namespace
-
 std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
     const auto sheets = weigh(plan, timetable);
     if (sheets.empty()) return "";
     std::string out = "<section><h2>Weigh sheet</h2>\n<div class=\"weights\">\n";
-    for (const WeighedBatch& batch : sheets) {
-        const bool several = std::any_of(sheets.begin(), sheets.end(), [&](const WeighedBatch& other) {
-            return other.component == batch.component && other.batch > 1;
-        });
-        out += batch_table(plan, zone, batch, several);
-    }
+    const Numbers numbers(timetable);
+    const auto day = [&](const WeighedBatch& batch) { return clock::date_text(zone.local(batch.needed)); };
+    const bool days = std::any_of(sheets.begin(), sheets.end(),
+                                  [&](const WeighedBatch& batch) { return day(batch) != day(sheets.front()); });
+    for (const WeighedBatch& batch : sheets)
+        out += BatchTable(plan, batch)
+                   .html(caption(plan, zone, batch, numbers.several_batches(batch.component), days), numbers);
     return out + fmt::format("</div>\n<p class=\"soft\">{}</p></section>\n", escape(kRounding));
 }
 

@@ -156,9 +156,9 @@ TEST_CASE("every printed page says what it belongs to") {
             "@top-left { content: \"Tea \\26  \\3c b\\3e cake\\3c \\2f b\\3e  \\22 for\\22  \\7b two\\7d \\5c \"; }") !=
         std::string::npos);
     // A table that goes on says on the next page whose it is.
-    CHECK(html.find("<tr class=\"title\"><th colspan=\"5\" scope=\"colgroup\">Timetable, Fri 4 Oct</th></tr>") !=
-          std::string::npos);
-    CHECK(html.find("scope=\"colgroup\"><bdi>Tea &amp;") != std::string::npos);
+    CHECK(html.find("<tr class=\"title\"><th colspan=\"5\" scope=\"colgroup\"><span class=\"of\">Timetable, </span>Fri "
+                    "4 Oct</th></tr>") != std::string::npos);
+    CHECK(html.find("scope=\"colgroup\"><span class=\"of\"><bdi>Tea &amp;") != std::string::npos);
     CHECK(sheet_of(std::string(10'000, 'a')).find(std::string(60, 'a') + "\";") == std::string::npos);
 }
 
@@ -242,6 +242,8 @@ TEST_CASE("the sheet stands by itself") {
     CHECK(html.find("09:40") != std::string::npos);  // the alarm clock: 08:40 UTC in summer time
     CHECK(html.find("class=\"box\"") != std::string::npos);
     CHECK(html.find("trained person decide") != std::string::npos);
+    // Who tapes up the checklist alone sees on it what the work is for.
+    CHECK(html.find("<strong>Pickup <bdi>cake</bdi></strong>", html.find("<h2>Checklist</h2>")) != std::string::npos);
 }
 
 TEST_CASE("quiet hours are folded away and long stretches cut") {
