@@ -104,9 +104,13 @@ ExpandResult expand(const Plan& plan);
 struct Actual {
     const Plan* announced = nullptr;        ///< its pickups share the food out into batches
     std::map<std::string, Time> durations;  ///< of activities, by name; of others what the plan says
-    /// Of bakes that took longer since their oven stood still: so long after their start. That setting lasts longer
-    /// then; of other bakes the last one.
-    std::map<std::string, Time> stopped;
+    /// The setting that runs so long after the start lasts so much longer.
+    struct Stretched {
+        Time at = 0;
+        Time by = 0;
+    };
+    std::map<std::string, std::vector<Stretched>>
+        stretched;      ///< of bakes; what they took beyond is of the last setting
     Minutes longer{0};  ///< so much is added to the horizon
 };
 ExpandResult expand(const Plan& plan, const Actual& actual);

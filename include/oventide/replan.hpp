@@ -15,6 +15,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "oventide/expand.hpp"
@@ -35,18 +36,20 @@ struct StepState {
     bool inferred = false;              ///< no entry says so: a step that needs it has started
     std::optional<Instant> announced;   ///< its start in the timetable published last
     std::optional<Instant> told_ready;  ///< likewise, when it was to be ready
-    std::optional<Instant> stopped;  ///< of a running bake: its oven broke then, not only to dry in what heat is left
+    /// Of a running bake: the setting that runs at that minute goes on for so much longer; by time.
+    std::vector<std::pair<Instant, Minutes>> stretched;
 };
 
 /// Equipment broke while a step, or the food that it keeps, was in it, and nobody has said since what becomes of it.
 struct Interruption {
     ActivityId step = 0;
     EquipmentIndex equipment = 0;
-    Span span;                          ///< broken while it was in there; ends now where nobody knows until when
-    bool open = false;                  ///< nobody knows until when
-    bool kept = false;                  ///< it was ready, and only stands there
-    Minutes moved{0};                   ///< its end is taken to be so much later; 0 in a fridge
-    std::optional<std::int32_t> noted;  ///< number of the entry that says that it has started
+    Span span;                           ///< broken while it was in there; ends now where nobody knows until when
+    bool open = false;                   ///< nobody knows until when
+    bool kept = false;                   ///< it was ready, and only stands there
+    Minutes moved{0};                    ///< its end is taken to be so much later; 0 in a fridge
+    std::optional<std::int32_t> noted;   ///< number of the entry that says that it has started
+    std::optional<MilliCelsius> heat{};  ///< of a bake: at that; `moved` has the time to be hot again
 };
 
 /// A note that hardly fits the plan or the other notes. It counts, since the kitchen is right; but the cook is asked.
@@ -107,6 +110,22 @@ struct Change {
     std::optional<Instant> from;
     Instant to;
     bool others = false;  ///< other people or equipment
+};
+
+/// An oven's turn that is not as announced; `from` or `to` is absent where it was not, or is no more.
+struct TurnChange {
+    EquipmentIndex oven = 0;
+    std::optional<MilliCelsius> temperature;  ///< absent: off
+    std::optional<Instant> from;
+    std::optional<Instant> to;
+};
+
+/// Washing up after `step`, likewise, or by somebody else.
+struct WashingChange {
+    ActivityId step = 0;
+    PersonIndex person = 0;
+    std::optional<Instant> from;
+    Instant to;
 };
 
 /// A limit from what has happened to what is still to come that cannot be kept.
@@ -214,6 +233,8 @@ struct Replanned {
     Outcome outcome;
     std::optional<Timetable> timetable;  ///< of the whole day: what has happened as it did, and what is left
     std::vector<Change> changes;         ///< by new start, then id
+    std::vector<TurnChange> turns;       ///< by time; none where no turns were announced
+    std::vector<WashingChange> washing;  ///< by time, likewise
     std::vector<Pickup> pickups;         ///< by order
     std::vector<Broken> broken;          ///< by step; of what is past, what was not announced so
     std::vector<HandsOn> hands_on;       ///< by person

@@ -252,6 +252,10 @@ bool is_as_things_are(const replan::Replanned& result) {
     return result.timetable && result.way != replan::Replanned::Way::conditional;
 }
 
+bool changes_anything(const replan::Replanned& result) {
+    return !result.changes.empty() || !result.turns.empty() || !result.washing.empty();
+}
+
 ExitCode replan_day(Desk& desk) {
     if (desk.journal.published() == nullptr) return refuse_unpublished(desk);
     ExitCode code = ExitCode::wrong;
@@ -260,7 +264,7 @@ ExitCode replan_day(Desk& desk) {
     if (!standing) return code;
     const auto& [situation, result] = *standing;
     const bool as_things_are = is_as_things_are(result);
-    if (as_things_are && !desk.arguments.dry_run && !result.changes.empty()) {
+    if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {
         const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
         if (recorded.trouble) return refuse(*recorded.trouble);
     }
@@ -310,7 +314,7 @@ std::optional<Standing> as_it_stands(const Reading& reading, const Arguments& ar
                       ExitCode::none);
         return std::nullopt;
     }
-    if (!standing->result.changes.empty())
+    if (changes_anything(standing->result))
         write_error(fmt::format("oventide: not all of this is announced yet: 'oventide replan {}' says what changes\n",
                                 arguments.plan));
     return standing;

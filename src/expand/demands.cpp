@@ -82,22 +82,20 @@ std::vector<Stage> stages(const Subject& subject, OvenSettings& settings) {
     return result;
 }
 
-/// The stage that runs so long after the start; the last one where that is past them all.
+/// The stage that runs so long after the start, at its very end too; the last one where that is past them all.
 Stage& running_at(std::vector<Stage>& stages, Time at) {
     for (Stage& stage : stages) {
-        if (at < stage.lasts) return stage;
+        if (at <= stage.lasts) return stage;
         at -= stage.lasts;
     }
     return stages.back();
 }
 
-/// A programme that really took `duration`: its last settings were cut short, or one went on: the last, or that at
-/// which the oven stopped.
-void fit(std::vector<Stage>& stages, Time duration, std::optional<Time> stopped) {
+/// A programme that really took `duration`: some settings went on for longer; then its last ones were cut short, or the
+/// last went on.
+void fit(std::vector<Stage>& stages, Time duration, const std::vector<Actual::Stretched>& stretched) {
     if (stages.empty()) return;
-    Time planned = 0;
-    for (const Stage& stage : stages) planned += stage.lasts;
-    if (stopped && duration > planned) running_at(stages, *stopped).lasts += duration - planned;
+    for (const Actual::Stretched& one : stretched) running_at(stages, one.at).lasts += one.by;
     Time left = duration;
     for (Stage& stage : stages) {
         stage.lasts = std::min(stage.lasts, left);
@@ -115,7 +113,7 @@ void add_bake(const Subject& subject, OvenSettings& settings) {
     demand.choices = resources_of(subject.draft.plan, bake.ovens, demand.amount);
     demand.stages = stages(subject, settings);
     if (subject.draft.actual_duration(subject.activity.name))
-        fit(demand.stages, subject.activity.duration, subject.draft.actual_stop(subject.activity.name));
+        fit(demand.stages, subject.activity.duration, subject.draft.stretched(subject.activity.name));
     demand.sealed = std::min(to_time(bake.door_shut), subject.activity.duration);
     subject.add(std::move(demand), {DemandInfo::Kind::oven, 0, 0});
 }

@@ -18,11 +18,10 @@ std::optional<Time> Draft::actual_duration(const std::string& name) const {
     return known->second;
 }
 
-std::optional<Time> Draft::actual_stop(const std::string& name) const {
-    if (actual == nullptr) return std::nullopt;
-    const auto known = actual->stopped.find(name);
-    if (known == actual->stopped.end()) return std::nullopt;
-    return known->second;
+std::vector<Actual::Stretched> Draft::stretched(const std::string& name) const {
+    if (actual == nullptr) return {};
+    const auto known = actual->stretched.find(name);
+    return known == actual->stretched.end() ? std::vector<Actual::Stretched>{} : known->second;
 }
 
 const Serving& Draft::serving(std::int32_t batch) const {

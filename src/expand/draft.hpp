@@ -36,8 +36,7 @@ struct Draft {
     bool failed() const;
     /// What an activity of that name really takes, where that is known.
     std::optional<Time> actual_duration(const std::string& name) const;
-    /// So long after its start its oven stood still; absent: it did not.
-    std::optional<Time> actual_stop(const std::string& name) const;
+    std::vector<Actual::Stretched> stretched(const std::string& name) const;
     bool made(ComponentIndex component) const { return first_batch[component] < first_batch[component + 1]; }
     const Component& component_of(const Batch& batch) const { return plan.components[batch.component]; }
     const Serving& serving(std::int32_t batch) const;

@@ -340,7 +340,9 @@ std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, con
         if (step.state == State::waiting) continue;
         const std::string& name = planned.project.activities[id].name;
         actual.durations[name] = static_cast<Time>((step.ready - step.start).count());
-        if (step.stopped) actual.stopped[name] = static_cast<Time>((*step.stopped - step.start).count());
+        for (const auto& [at, by] : step.stretched)
+            actual.stretched[name].push_back(
+                {static_cast<Time>((at - step.start).count()), static_cast<Time>(by.count())});
     }
     ExpandResult expanded = expand(situation.today, actual);
     if (!expanded.expansion) {

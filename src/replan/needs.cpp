@@ -6,6 +6,7 @@
 
 #include "common/spans.hpp"
 #include "oventide/slack.hpp"
+#include "replan/reheating.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -66,10 +67,15 @@ private:
     }
 
     /// What is in there gets on again at `at`; it was taken to do so now.
-    static void stand_still(Situation& day, const Interruption& one, Instant at) {
+    static void stand_still(Situation& day, Interruption& one, Instant at) {
         StepState& step = day.steps[one.step];
-        if (one.kept || day.today.kitchen.equipment[one.equipment].kind == EquipmentKind::fridge) return;
-        step.expected += at - day.now;
+        const Kitchen& kitchen = day.today.kitchen;
+        if (one.kept || kitchen.equipment[one.equipment].kind == EquipmentKind::fridge) return;
+        Minutes moved = at - one.span.from;
+        if (one.heat) moved += reheating(kitchen, one.equipment, *one.heat, moved);
+        if (one.heat) step.stretched.emplace_back(one.span.from, moved - one.moved);
+        step.expected += moved - one.moved;
+        one.moved = moved;
         step.ready = std::max(step.expected, day.now);
     }
 

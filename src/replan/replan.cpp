@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "replan/announced.hpp"
+#include "replan/announced_changes.hpp"
 #include "replan/ground.hpp"
 #include "replan/held.hpp"
 #include "replan/hold_up.hpp"
@@ -238,11 +239,20 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     std::optional<Schedule> announced;
     if (const journal::Published* published = journal.published())
         announced = announced_schedule(plan, expansion, *published);
+    const auto tell_changes = [&](Replanned& one) {
+        if (journal.published() == nullptr || !one.timetable) return;
+        one.turns = changed_turns(situation.today, situation.now, *journal.published(), *one.timetable);
+        one.washing = changed_washing(situation, expansion, *journal.published(), *one.timetable);
+    };
     const Desk desk(plan, expansion, announced ? &*announced : nullptr, published_before_void_news(journal), options);
     Replanned before = result;
-    if (desk.answer(situation, result)) return result;
+    if (desk.answer(situation, result)) {
+        tell_changes(result);
+        return result;
+    }
     const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
     if (!possible || !desk.answer(possible->situation, before)) return result;
+    tell_changes(before);
     before.way = Replanned::Way::conditional;
     before.needs = possible->needs;
     before.standstill = std::move(result.standstill);

@@ -5,6 +5,7 @@
 
 #include "common/spans.hpp"
 #include "oventide/replan.hpp"
+#include "replan/reheating.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -59,6 +60,7 @@ public:
         started_.resize(ids_.size());
         finished_.resize(ids_.size());
         will_end_.resize(ids_.size());
+        told_ends_.resize(ids_.size());
         readings_.resize(ids_.size());
         probed_last_.resize(ids_.size());
         told_last_.resize(ids_.size());
@@ -69,6 +71,7 @@ public:
 
     void take(const journal::Entry& entry) {
         entry_ = entry.number;
+        recorded_ = entry.recorded;
         std::visit(*this, entry.event);
     }
 
@@ -94,6 +97,7 @@ public:
     void operator()(const journal::WillEnd& event) {
         note(event, will_end_);
         if (const auto id = step(event.step)) {
+            told_ends_[*id].emplace_back(recorded_, event.at);
             probed_last_[*id] = 0;
             told_last_[*id] = entry_;
         }
@@ -207,11 +211,29 @@ private:
                 state.start = started_[id].value_or(std::min(announced, state.ready));
             } else {
                 state.start = *started_[id];
+                stretch(id);
                 state.expected = expected(id) + stood_still(id, expected(id));
+                std::ranges::sort(state.stretched);
                 state.ready = std::max(state.expected, situation_.now);
             }
             state.start = std::max(state.start, plan_.from);  // the project has no time before
             state.ready = std::max(state.ready, state.start);
+        }
+    }
+
+    /// What the cook says of a bake is of the setting that runs then; where less is left than was said, the last of it.
+    void stretch(std::size_t id) {
+        auto& stretched = situation_.steps[id].stretched;
+        Instant end = *started_[id] + planned(id);
+        for (const auto& [said, at] : told_ends_[id]) {
+            if (at > end) stretched.emplace_back(said, at - end);
+            for (Minutes less = end - at; less > Minutes{0} && !stretched.empty();) {
+                const Minutes cut = std::min(less, stretched.back().second);
+                less -= cut;
+                stretched.back().second -= cut;
+                if (stretched.back().second == Minutes{0}) stretched.pop_back();
+            }
+            end = at;
         }
     }
 
@@ -254,28 +276,32 @@ private:
                 const Instant from = std::max({gap.from, start, moment(demand.from, start, end)});
                 if (from > to || (from == to && !open) || from >= std::min(end, moment(demand.to, start, end)))
                     continue;
-                if (!demand.stages.empty()) {
-                    if (switched_off(demand, from - start)) continue;
-                    if (!situation_.steps[id].stopped) situation_.steps[id].stopped = from;
-                }
+                const auto heat = heat_at(id, demand, from - start);
+                if (!demand.stages.empty() && !heat) continue;  // it dries in what heat is left
                 if (gap.entry < told_last_[id]) continue;
                 const bool cold = plan_.kitchen.equipment[*equipment].kind == EquipmentKind::fridge;
-                const Minutes moved = cold ? Minutes{0} : to - from;
-                interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, false, moved, {}});
+                Minutes moved = cold ? Minutes{0} : to - from;
+                if (heat) moved += reheating(plan_.kitchen, *equipment, *heat, to - from);
+                if (heat) situation_.steps[id].stretched.emplace_back(from, moved);
+                interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, false, moved, {}, heat});
                 end += moved;
             }
         }
         return end - expected;
     }
 
-    /// So long after the start nothing heats, as planned.
-    bool switched_off(const Demand& demand, Minutes at) const {
+    /// So long after the start, by what is known of it so far; absent where nothing heats.
+    std::optional<MilliCelsius> heat_at(std::size_t id, const Demand& demand, Minutes at) const {
+        if (demand.stages.empty()) return std::nullopt;
         Minutes until{0};
         for (const Stage& stage : demand.stages) {
+            const Instant begins = *started_[id] + until;
             until += Minutes{stage.lasts};
-            if (at < until) return !expansion_.temperatures[stage.setting];
+            for (const auto& [from, by] : situation_.steps[id].stretched)
+                if (begins < from && from <= *started_[id] + until) until += by;
+            if (at < until) return expansion_.temperatures[stage.setting];
         }
-        return false;
+        return expansion_.temperatures[demand.stages.back().setting];
     }
 
     void interrupted(std::size_t id, Interruption interruption) {
@@ -300,7 +326,8 @@ private:
                     const Instant from = std::max(gap.from, state.start);
                     if (gap.entry < told_last_[id] || gap.from > situation_.now || from > to) continue;
                     if (from == to && !open) continue;
-                    interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, true, Minutes{0}, {}});
+                    interrupted(id,
+                                {static_cast<ActivityId>(id), *equipment, {from, to}, open, true, Minutes{0}, {}, {}});
                 }
             }
         }
@@ -446,6 +473,7 @@ private:
     Times started_;
     Times finished_;
     Times will_end_;
+    std::vector<std::vector<std::pair<Instant, Instant>>> told_ends_;  ///< said when, and what
     std::vector<std::vector<journal::Probe>> readings_;
     std::vector<char> probed_last_;        ///< by the journal's order: nobody has said when it ends since
     std::vector<std::int32_t> told_last_;  ///< entry that last said how it gets on
@@ -453,6 +481,7 @@ private:
     std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
     std::int32_t entry_ = 0;
+    Instant recorded_;
     std::set<std::int32_t> confirmed_;
     std::vector<std::vector<Gap>> closed_;
     std::vector<std::vector<Gap>> away_;

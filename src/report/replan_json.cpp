@@ -143,6 +143,8 @@ public:
         json["way"] = name_of(result_.way);
         json["steps"] = steps();
         json["changes"] = changes();
+        json["turns"] = turns();
+        json["washing_changes"] = washing_changes();
         json["pickups"] = pickups();
         json["broken"] = broken();
         json["ways"] = ways();
@@ -223,6 +225,25 @@ private:
                             {"from", time(change.from)},
                             {"to", time(change.to)},
                             {"others", change.others}});
+        return list;
+    }
+
+    Json turns() const {
+        Json list = Json::array();
+        for (const replan::TurnChange& turn : result_.turns)
+            list.push_back(
+                {{"oven", day_.situation.today.kitchen.equipment[turn.oven].name},
+                 {"celsius", turn.temperature ? Json(static_cast<double>(*turn.temperature) / 1000) : Json(nullptr)},
+                 {"from", time(turn.from)},
+                 {"to", time(turn.to)}});
+        return list;
+    }
+
+    Json washing_changes() const {
+        Json list = Json::array();
+        for (const replan::WashingChange& one : result_.washing)
+            list.push_back(
+                {{"id", id(one.step)}, {"person", person(one.person)}, {"from", time(one.from)}, {"to", time(one.to)}});
         return list;
     }
 

@@ -62,6 +62,7 @@ private:
         if (!result_.broken.empty()) text += " A limit is broken.";
         switch (result_.way) {
             case Replanned::Way::unchanged:
+                if (!result_.turns.empty() || !result_.washing.empty()) return text + " No step changes.";
                 return text + (day_.situation.interruptions.empty() ? " Nothing changes."
                                                                     : " Nothing that is still to start changes.");
             case Replanned::Way::returned:
@@ -360,19 +361,54 @@ private:
         page_.table(table, 2);
     }
 
+    /// "5m later", "new"; who and with what, where that is not whom or what it was to be.
+    static std::string moved_text(const std::optional<Instant>& from, const std::optional<Instant>& to) {
+        if (!from) return "new";
+        if (!to) return "no more";
+        if (*from == *to) return "";
+        const Minutes moved = *to - *from;
+        return moved > Minutes{0} ? short_duration(moved) + " later" : short_duration(-moved) + " earlier";
+    }
+
+    Line change_line(const std::optional<Instant>& from, const std::optional<Instant>& to, int rank,
+                     const std::string& what, const std::string& others) const {
+        return {to ? *to : *from,
+                rank,
+                {from ? at(*from) : "", to ? at(*to) : "", what, joined({moved_text(from, to), others})}};
+    }
+
+    std::string with_whom(const replan::Change& change) const {
+        if (!change.others) return "";
+        const Row& row = row_of(change.step);
+        const Step& step = day_.situation.today.components[row.component].steps[row.step];
+        bool choice = step.bake && step.bake->ovens.size() > 1;
+        for (const Use& use : step.uses) choice = choice || use.choices.size() > 1;
+        return joined(
+            {who(change.step), choice ? equipment_text(row, {row.start, row.end}, words_, days_, false) : ""});
+    }
+
     void add_changes() {
-        if (result_.changes.empty()) return;
-        page_.heading("What changes");
-        Table table({{"was", Align::left, 12}, {"is", Align::left, 12}, {"what"}, {"", Align::right, 16}});
-        for (const replan::Change& change : result_.changes) {
-            std::string by = change.from ? who(change.step) : "new";
-            if (change.from && *change.from != change.to) {
-                const Minutes moved = change.to - *change.from;
-                by = moved > Minutes{0} ? short_duration(moved) + " later" : short_duration(-moved) + " earlier";
-            }
-            table.row({change.from ? at(*change.from) : "", at(change.to), task(change.step), by});
+        std::vector<Line> lines;
+        for (const replan::Change& change : result_.changes)
+            lines.push_back(change_line(change.from, change.to, 3, task(change.step), with_whom(change)));
+        for (const replan::TurnChange& turn : result_.turns)
+            lines.push_back(change_line(turn.from, turn.to, 1, turn_text(turn), ""));
+        for (const replan::WashingChange& one : result_.washing) {
+            const Row& row = row_of(one.step);
+            lines.push_back(change_line(one.from, one.to, 2, "wash up after " + words_.step(row.component, row.step),
+                                        words_.person(one.person)));
         }
+        if (lines.empty()) return;
+        page_.heading("What changes");
+        Table table({{"was", Align::left, 12}, {"is", Align::left, 12}, {"what"}, {"", Align::right, 20}});
+        add_lines(table, std::move(lines));
         page_.table(table, 2);
+    }
+
+    std::string turn_text(const replan::TurnChange& turn) const {
+        const std::string oven = words_.equipment(turn.oven);
+        return turn.temperature ? fmt::format("* {} to {}", oven, heat_text(day_.situation.today, *turn.temperature))
+                                : fmt::format("* {} off", oven);
     }
 
     static std::string margin_text(Minutes margin) {
@@ -549,12 +585,10 @@ private:
         const replan::StepState& step = day_.situation.steps[one.step];
         if (day_.situation.today.kitchen.equipment[one.equipment].kind != EquipmentKind::fridge) {
             const Instant before = step.expected - moved_in_all(one.step);
-            text += one.open ? fmt::format(
-                                   " Its time there is taken to stand still until it is mended: ready at {}, "
-                                   "and as much later as that lasts.",
-                                   at(before))
-                             : fmt::format(" Its time there is taken to stand still meanwhile: ready {} instead of {}.",
-                                           at(step.ready), at(before));
+            text += fmt::format(" Its time there is taken to stand still until it is mended{}: ready ",
+                                one.heat ? " and hot again" : "");
+            text += one.open ? fmt::format("at {}, and as much later as that lasts.", at(before))
+                             : fmt::format("{} instead of {}.", at(step.ready), at(before));
             text += fmt::format(
                 " As you find it, note 'ready {} TIME', 'runs-long {} MINUTES' (after {}) or "
                 "'finished {}'",

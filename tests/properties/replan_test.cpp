@@ -236,6 +236,8 @@ TEST_CASE("random days: no news changes nothing; whatever happens, what comes ou
         CHECK(nothing.result.way == replan::Replanned::Way::unchanged);
         check_promises(planned, nothing);
         check_whole_day(*planned.timetable, *nothing.result.timetable);
+        CHECK(nothing.result.turns.empty());
+        CHECK(nothing.result.washing.empty());
 
         Notes busy(planned);
         as_it_went(planned, now, draw, false, busy);

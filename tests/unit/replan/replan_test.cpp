@@ -291,6 +291,13 @@ steps = [
 
 }  // namespace
 
+namespace {
+
+/// The oven of the plan cools by 5 C a minute, and heats by 10: it is as hot again in half the time, in whole minutes.
+Minutes again(Minutes cold_for) { return (cold_for + Minutes{1}) / 2; }
+
+}  // namespace
+
 // Common practice, no source: in a cold oven nothing bakes on.
 TEST_CASE("an oven that breaks with food in it: its time stands still, the cook is asked, until something is noted") {
     Day day(kBuns);
@@ -312,17 +319,17 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
     CHECK(one.step == id);
     CHECK(one.span.from == now);
     CHECK(one.span.to == now + Minutes{12});
-    CHECK(one.moved == Minutes{12});
+    CHECK(one.moved == Minutes{12} + again(Minutes{12}));
     CHECK(one.noted == entry);
-    CHECK(situation.steps[id].ready == bake.ready + Minutes{12});
+    CHECK(situation.steps[id].ready == bake.ready + Minutes{12} + again(Minutes{12}));
     const Replanned result = day.replan(now);
     REQUIRE(result.timetable);
     REQUIRE(!result.changes.empty());
-    CHECK(result.changes[0].to == bake.ready + Minutes{12});
+    CHECK(result.changes[0].to == bake.ready + Minutes{12} + again(Minutes{12}));
 
     SUBCASE("mended earlier, it stood still for less") {
         day.note(journal::Mended{"oven", now + Minutes{5}});
-        CHECK(day.situation(now + Minutes{5}).steps[id].ready == bake.ready + Minutes{5});
+        CHECK(day.situation(now + Minutes{5}).steps[id].ready == bake.ready + Minutes{5} + again(Minutes{5}));
     }
     SUBCASE("until nobody knows when: as if it were mended now, whenever that is") {
         Day open(kBuns);
@@ -332,7 +339,7 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
             const auto later = open.situation(now + after);
             REQUIRE(later.interruptions.size() == 1);
             CHECK(later.interruptions[0].open);
-            CHECK(later.steps[id].ready == bake.ready + after);
+            CHECK(later.steps[id].ready == bake.ready + after + again(after));
         }
     }
     SUBCASE("what is noted since counts, and nothing is asked any more") {
@@ -362,8 +369,8 @@ TEST_CASE("an oven that breaks while it bakes is switched off as much later; one
     const Row bake = day.row("bun.1.bake.1");
     const ActivityId id = day.id("bun.1.bake.1");
     const auto switched_off = [](const std::vector<OvenEvent>& events) {
-        const auto off = std::ranges::find(events, OvenEvent::Kind::off, &OvenEvent::kind);
-        REQUIRE(off != events.end());
+        const auto off = std::ranges::find(events.rbegin(), events.rend(), OvenEvent::Kind::off, &OvenEvent::kind);
+        REQUIRE(off != events.rend());
         return off->at;
     };
     REQUIRE(switched_off(day.planned.timetable->oven) == bake.start + Minutes{30});
@@ -374,7 +381,43 @@ TEST_CASE("an oven that breaks while it bakes is switched off as much later; one
         day.note(journal::Broken{"oven", now, now + Minutes{12}});
         const Replanned result = day.replan(now);
         REQUIRE(result.timetable);
-        CHECK(switched_off(result.timetable->oven) == bake.start + Minutes{42});
+        CHECK(switched_off(result.timetable->oven) == bake.start + Minutes{42} + again(Minutes{12}));
+    }
+    SUBCASE("switched on again at its end, and hot from then on; and when it is mended earlier") {
+        const Instant now = bake.start + Minutes{10};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, now + Minutes{12}});
+        Minutes lasted{12};
+        SUBCASE("as was said") {}
+        SUBCASE("mended") {
+            lasted = Minutes{4};
+            day.note(journal::Mended{"oven", now + lasted});
+        }
+        const Replanned result = day.replan(now + Minutes{4});
+        REQUIRE(result.timetable);
+        const auto on = std::ranges::find_if(result.timetable->oven, [&](const OvenEvent& event) {
+            return event.kind == OvenEvent::Kind::on && event.at == now + lasted;
+        });
+        REQUIRE(on != result.timetable->oven.end());
+        CHECK(on->temperature == 200'000);
+        const auto hot = hot_after(*result.timetable, static_cast<std::size_t>(on - result.timetable->oven.begin()));
+        CHECK(hot == now + lasted + again(lasted));
+    }
+    SUBCASE("it runs long: in the heat that is longer, and then it dries as long as ever; drying, that is longer") {
+        for (const Minutes said : {Minutes{10}, Minutes{30}, Minutes{35}}) {
+            CAPTURE(said.count());
+            Day longer = day;
+            longer.as_told(bake.start + said);
+            longer.journal.entries.push_back({static_cast<std::int32_t>(longer.journal.entries.size()) + 1,
+                                              bake.start + said,
+                                              journal::WillEnd{"bun.1.bake.1", bake.ready + Minutes{7}}});
+            const Replanned result = longer.replan(bake.start + said);
+            REQUIRE(result.timetable);
+            const Minutes heat = said <= Minutes{30} ? Minutes{37} : Minutes{30};
+            CHECK(switched_off(result.timetable->oven) == bake.start + heat);
+            CHECK(std::ranges::find(result.timetable->rows, "bun.1.bake.1", &Row::id)->ready ==
+                  bake.ready + Minutes{7});
+        }
     }
     SUBCASE("off") {
         const Instant now = bake.start + Minutes{35};
@@ -769,7 +812,8 @@ TEST_CASE(
     REQUIRE(result.needs.size() == 1);
     REQUIRE(result.needs[0].kind == replan::Need::Kind::mended);
     const auto row = std::ranges::find(result.timetable->rows, first.id, &Row::id);
-    CHECK(row->ready == first.ready + (result.needs[0].at - now));
+    const Minutes lasts = result.needs[0].at - now;
+    CHECK(row->ready == first.ready + lasts + again(lasts));
     CHECK(situation.steps[id].ready == first.ready);
 }
 
@@ -861,5 +905,43 @@ TEST_CASE("what was announced stands on what has been noted, unless that is void
         note(journal::Published{"later", {}, {}, {}});
         note(journal::Arrived{"Ada", noon + Minutes{30}});
         CHECK(before() == "morning");
+    }
+}
+
+TEST_CASE("what changes tells of ovens and washing up too, and of nothing where there is no news") {
+    Day day(evening_and_morrow());
+    REQUIRE(day.planned.timetable);
+    const Instant knead = day.row("bun.1.knead").start;
+    day.as_told(knead + Minutes{3});
+    const Replanned calm = day.replan(knead + Minutes{3});
+    CHECK(calm.turns.empty());
+    CHECK(calm.washing.empty());
+
+    SUBCASE("kneading runs long: washing up comes later") {
+        Day later = day;
+        later.note(journal::Stays{"Ada", day.planned.plan.kitchen.crew[0].hours[0].to,
+                                  day.planned.plan.kitchen.crew[0].hours[0].to + Minutes{60}});
+        later.note(journal::WillEnd{"bun.1.knead", knead + Minutes{20 + 30}});
+        const Replanned result = later.replan(knead + Minutes{3});
+        REQUIRE(result.timetable);
+        REQUIRE(result.washing.size() == 1);
+        CHECK(result.washing[0].step == day.id("bun.1.knead"));
+        CHECK(result.washing[0].from == knead + Minutes{20});
+        CHECK(result.washing[0].to == knead + Minutes{50});
+        later.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+        CHECK(later.replan(knead + Minutes{4}).washing.empty());
+    }
+    SUBCASE("the oven comes as much later as what bakes in it") {
+        Day later(kBuns);
+        const Row& mix = later.row("bun.1.mix");
+        later.note(journal::Started{"bun.1.mix", mix.start});
+        later.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{10}});
+        const Replanned result = later.replan(mix.start + Minutes{5});
+        REQUIRE(result.turns.size() == 2);
+        CHECK(result.turns[0].temperature == 200'000);
+        CHECK(result.turns[1].temperature == std::nullopt);
+        for (const replan::TurnChange& turn : result.turns) CHECK(*turn.to - *turn.from == Minutes{10});
+        later.note(journal::publication(later.planned.plan, *result.timetable, "0"));
+        CHECK(later.replan(mix.start + Minutes{6}).turns.empty());
     }
 }
