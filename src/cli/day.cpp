@@ -163,8 +163,10 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
         const auto id = std::ranges::find(desk.reading.expansion->project.activities, step.id, &Activity::name) -
                         desk.reading.expansion->project.activities.begin();
         if (old == before.steps.end() || situation.steps[id].state == replan::State::waiting) continue;
-        step.who = old->who;
         step.uses = old->uses;
+        const auto row = std::ranges::find(result.timetable->rows, step.id, &Row::id);
+        const auto to_come = [&](const HandsUse& hands) { return hands.span.from >= situation.now; };
+        if (std::ranges::none_of(row->hands, to_come)) step.who = old->who;
     }
     return next;
 }

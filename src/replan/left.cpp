@@ -86,7 +86,8 @@ private:
         activity.due = left_.fixed[id] + activity.duration;
         if (announced_ != nullptr && situation_.steps[id].announced)
             for (std::size_t k = 0; k < activity.demands.size(); ++k)
-                activity.demands[k].choices = {announced_->chosen[id][k]};
+                if (!is_to_come(activity, activity.demands[k]))
+                    activity.demands[k].choices = {announced_->chosen[id][k]};
         if (!activity.stretchable || activity.keep >= kNever) return;
         Time used = activity.held_until;
         Time told_used = activity.held_until;
@@ -103,6 +104,14 @@ private:
     }
 
     bool waits(ActivityId id) const { return !left_.happened[id]; }
+
+    /// Hands for what is kept until something that waits begins, such as washing up the bowl that it lies in:
+    /// anybody's.
+    bool is_to_come(const Activity& activity, const Demand& demand) const {
+        return activity.stretchable && demand.from.of == Moment::Of::end &&
+               left_.expansion.resources[demand.choices.front()].person &&
+               std::ranges::any_of(activity.users, [&](ActivityId user) { return waits(user); });
+    }
 
     /// Between two things that have happened there is nothing to keep any more; nor must what waits come before what
     /// has happened.
@@ -170,6 +179,7 @@ private:
     /// Held until something that waits starts: from now on, and no more of it than there is.
     void hold(const Held& held) {
         Demand& demand = project_.activities[held.activity].demands[held.demand];
+        if (is_to_come(project_.activities[held.activity], demand)) return;
         const ResourceId resource = demand.choices.front();
         const auto& steps = project_.resources[resource].capacity;
         // Broken now, it is nobody's until it is mended, and then still full of this.

@@ -945,3 +945,130 @@ TEST_CASE("what changes tells of ovens and washing up too, and of nothing where 
         CHECK(later.replan(mix.start + Minutes{6}).turns.empty());
     }
 }
+
+TEST_CASE(
+    "washing up the bowl that something lies in is planned with somebody who is there then, whoever is there now") {
+    Day day(R"(
+timezone = "UTC"
+[kitchen]
+[[kitchen.crew]]
+name  = "Ada"
+hours = ["Fri 17:00-19:00", "Sat 05:00-12:00"]
+[[kitchen.crew]]
+name  = "Ben"
+hours = ["Sat 05:00-12:00"]
+[[kitchen.mixer]]
+[[order]]
+name   = "Ladder Street"
+pickup = 2026-10-03T08:00:00
+items  = { bun = 12 }
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "knead", takes = "20 min", hands = { first = "10 min" }, uses = "mixer", wash = "6 min", keeps = "14 h" },
+  { name = "shape", takes = "15 min", hands = true },
+]
+)");
+    REQUIRE(day.planned.timetable);
+    const Instant evening = day.planned.plan.kitchen.crew[0].hours[0].to - Minutes{30};
+    day.note(journal::Started{"bun.1.knead", evening});
+    day.note(journal::Finished{"bun.1.knead", evening + Minutes{20}});
+    const Instant shape = day.row("bun.1.shape").start;
+    SUBCASE("two will be there in the morning") {
+        CHECK(day.replan(evening + Minutes{180}).way == Replanned::Way::unchanged);
+    }
+    SUBCASE("only one will be there by then, who cannot shape and wash up at once: it moves to when both are") {
+        day.note(journal::Left{"Ben", shape - Minutes{60}, shape + Minutes{120}});
+        CHECK(day.replan(evening + Minutes{180}).way == Replanned::Way::reordered);
+    }
+    const Replanned result = day.replan(evening + Minutes{180});
+    REQUIRE(result.timetable);
+    const auto row = std::ranges::find(result.timetable->rows, "bun.1.knead", &Row::id);
+    int washed = 0;
+    std::vector<HandsUse> hands;
+    for (const Row& one : result.timetable->rows) hands.insert(hands.end(), one.hands.begin(), one.hands.end());
+    for (const HandsUse& one : row->hands) {
+        if (!one.washing) continue;
+        ++washed;
+        CHECK(one.span.from == row->end);
+        for (const HandsUse& other : hands)
+            if (!(other.person == one.person && other.span.from == one.span.from && other.washing))
+                CHECK((other.person != one.person || other.span.to <= one.span.from || one.span.to <= other.span.from));
+    }
+    CHECK(washed == 1);
+}
+
+// By hand: an oven for one tray, hot 18 minutes after it is mended (20 C to 200 C, 10 C a minute), two loads of 40.
+TEST_CASE("ways out: the fewest minutes late first, then what is least trouble") {
+    const auto plan = [](const std::string& second) {
+        return R"(
+timezone = "UTC"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+oven = [{ trays = 1, heats = "10 C/min", cools = "5 C/min" }]
+[[order]]
+name   = "first"
+pickup = 2026-10-03T10:00:00
+items  = { bun = 12 }
+[[order]]
+name   = "second"
+pickup = 2026-10-03T)" +
+               second +
+               R"(:00
+items  = { roll = 12 }
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "mix",  takes = "5 min", hands = true },
+  { name = "bake", takes = "40 min", oven = "200 C", tray = 12 },
+]
+[[component]]
+name  = "roll"
+makes = "12 pieces"
+steps = [
+  { name = "mix",  takes = "5 min", hands = true },
+  { name = "bake", takes = "40 min", oven = "200 C", tray = 12 },
+]
+)";
+    };
+    struct Way {
+        replan::WayOut::Kind kind;
+        std::int32_t what;
+        std::vector<std::pair<std::int32_t, std::int64_t>> late;
+        bool operator==(const Way&) const = default;
+    };
+    const auto ways = [](Day& day, Minutes mended_before_ten, std::int64_t late) {
+        REQUIRE(day.planned.timetable);
+        const Instant ten = day.planned.plan.orders[0].pickup;
+        const Instant now = ten - Minutes{150};
+        day.note(journal::Broken{"oven", now, ten - mended_before_ten});
+        const Replanned result = day.replan(now);
+        std::int64_t sum = 0;
+        for (const replan::Pickup& pickup : result.pickups)
+            sum += std::max<std::int64_t>(0, (pickup.done - pickup.at).count());
+        CHECK(sum == late);
+        std::vector<Way> found;
+        for (const replan::WayOut& way : result.ways) {
+            found.push_back({way.kind, way.what, {}});
+            for (const auto& one : way.late) found.back().late.emplace_back(one.order, one.by.count());
+        }
+        return found;
+    };
+    using Kind = replan::WayOut::Kind;
+    SUBCASE("one order is late: another oven before a batch is left out") {
+        // Hot at 9:08: one load is out at 9:48, the other at 10:28.
+        Day day(plan("10:00"));
+        CHECK(ways(day, Minutes{70}, 28) ==
+              std::vector<Way>{{Kind::borrow, 0, {}}, {Kind::leave_out, 0, {}}, {Kind::leave_out, 1, {}}});
+    }
+    SUBCASE("both are: what leaves fewer minutes late comes first, letting one alone wait last") {
+        // Hot at 9:48: out at 10:28 and 11:08, of orders for 10:00 and 10:30: 28 and 38 late, or none and 68.
+        Day day(plan("10:30"));
+        CHECK(ways(day, Minutes{30}, 66) == std::vector<Way>{{Kind::borrow, 0, {}},
+                                                             {Kind::leave_out, 0, {}},
+                                                             {Kind::leave_out, 1, {{0, 28}}},
+                                                             {Kind::serve_late, 0, {{0, 68}}}});
+    }
+}
