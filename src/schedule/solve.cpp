@@ -5,6 +5,7 @@
 #include "prove/prove.hpp"
 #include "schedule/bound.hpp"
 #include "schedule/genetic.hpp"
+#include "schedule/neighbourhood.hpp"
 #include "schedule/priority.hpp"
 #include "schedule/random.hpp"
 #include "schedule/relaxation.hpp"
@@ -16,8 +17,11 @@ namespace {
 
 using namespace scheduling;
 
-/// More activities than this are not put before the exact search: setting it up would cost more than it finds.
-constexpr std::size_t kMostToProve = 400;
+/// The exact search has so much to set up, activities and choices of resources, that it would cost more than it finds.
+constexpr std::size_t kMostToProve = 2'000;
+/// Where nothing else finds a first schedule it is worth more, and then is given so many decisions an activity.
+constexpr std::size_t kMostToProveFirst = 8'000;
+constexpr std::int64_t kDecisionsForFirst = 20;
 /// Setting it up takes as long as about so many decisions an activity: with fewer at hand, and a schedule, it is not
 /// begun.
 constexpr std::int64_t kDecisionsToSetUp = 5;
@@ -27,9 +31,13 @@ constexpr std::int64_t kUndoneASchedule = 2'500;
 constexpr int kFirstLists = 100;
 /// Settling looks at every goal anew for each activity that it moves: for a day, not for a season.
 constexpr std::size_t kMostToSettle = 1'000;
-/// Large neighbourhoods: decisions for one, and activities that are free in it.
+/// Windows for the exact search: decisions for one, and units that are free in it.
 constexpr std::int64_t kNodesPerWindow = 150;
 constexpr std::size_t kWindow = 14;
+/// Stretches for everything else: schedules for one, and units that are free in it, to begin with.
+constexpr std::int64_t kSchedulesPerStretch = 300;
+constexpr std::size_t kStretch = 60;
+constexpr std::uint32_t kSeeds = 1U << 31;
 /// Starts that the relaxation may look at for each schedule that may be generated: as long as about half a schedule.
 constexpr std::int64_t kWorkASchedule = 20'000;
 
@@ -44,9 +52,11 @@ std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; 
 ///   2. plain projects: two populations of lists (genetic.hpp);
 ///   3. the exact search over everything, from the best schedule so far (prove/prove.hpp);
 ///   4. where food must wait: how little at least, by a relaxation, and a list by its starts (relaxation.hpp);
-///   5. the exact search over windows of it, the rest held (large neighbourhood search, Shaw 1998);
-///   6. lists near the best one;
-///   7. of what is worth the same, the schedule in which food waits where it keeps (settle.hpp).
+///   5. all this, from the schedule so far, over stretches of it, and longer ones where these better nothing (variable
+///      neighbourhood search, Mladenovic and Hansen 1997), the rest held (neighbourhood.hpp);
+///   6. the exact search over small windows of it;
+///   7. lists near the best one;
+///   8. of what is worth the same, the schedule in which food waits where it keeps (settle.hpp).
 /// Each stops when the value meets the bound, and everything when the budget is spent.
 class Solver {
 public:
@@ -61,14 +71,31 @@ public:
             breed(*plain);
         else
             try_rules();
-        if (!outcome_.schedule || pays_to_set_up()) {
+        if (!outcome_.schedule) find_first();
+        if (pays_to_set_up()) {
             prove_all((nodes_left_ + 2) / 3);
             relax();
+            improve_stretches();
             improve_windows();
             prove_all(nodes_left_);
         }
         while (!finished()) try_list(near_best(), quick_repairs(model_));
         conclude();
+        return std::move(outcome_);
+    }
+
+    /// From a schedule to a better one.
+    Outcome run_from(Schedule schedule) {
+        take(std::move(schedule));
+        std::vector<std::int64_t> latest_first;
+        for (const Time start : unit_starts(model_, *outcome_.schedule)) latest_first.push_back(-std::int64_t{start});
+        best_list_ = list_by(model_, latest_first);
+        try_list(best_list_, quick_repairs(model_));
+        prove_all((nodes_left_ + 2) / 3);
+        relax();
+        improve_windows();
+        prove_all(nodes_left_);
+        while (!finished()) try_list(near_best(), quick_repairs(model_));
         return std::move(outcome_);
     }
 
@@ -151,19 +178,19 @@ private:
 
     // ------------------------------------------------------------------------------------ exact search
 
-    bool may_prove() const {
-        return !decided() && nodes_left_ > 0 && !stopped() && project_.activities.size() <= kMostToProve;
-    }
+    bool may_decide() const { return !decided() && nodes_left_ > 0 && !stopped(); }
+
+    static std::size_t to_set_up(const Model& model) { return model.project->activities.size() + model.choices.size(); }
 
     bool pays_to_set_up() const {
-        return nodes_left_ >= kDecisionsToSetUp * static_cast<std::int64_t>(project_.activities.size());
+        const auto most = static_cast<std::int64_t>(std::min(project_.activities.size(), kMostToProve / 5));
+        return outcome_.schedule && nodes_left_ >= kDecisionsToSetUp * most;
     }
 
-    prove::Proof prove(std::int64_t nodes, std::vector<bool> frozen) {
+    prove::Proof prove(std::int64_t nodes) {
         prove::ProofOptions options;
         options.nodes = std::min(nodes, nodes_left_);
         options.incumbent = outcome_.schedule;
-        options.frozen = std::move(frozen);
         options.stop = options_.stop;
         prove::Proof proof = prove::prove(project_, options);
         nodes_left_ -= std::max<std::int64_t>(1, proof.nodes);
@@ -171,10 +198,29 @@ private:
         return proof;
     }
 
-    /// All that is left of the decisions where there is no schedule yet.
+    /// Any schedule will do: stretches of it are bettered sooner than the whole. By default these decisions come on
+    /// top.
+    void find_first() {
+        if (!may_decide() || to_set_up(model_) > kMostToProveFirst) return;
+        Project any = project_;
+        any.goals.clear();
+        prove::ProofOptions options;
+        options.nodes = nodes_left_;
+        if (options_.nodes < 0)
+            options.nodes =
+                std::max(nodes_left_, kDecisionsForFirst * static_cast<std::int64_t>(any.activities.size()));
+        options.stop = options_.stop;
+        const prove::Proof proof = prove::prove(any, options);
+        if (options_.nodes >= 0) nodes_left_ -= std::max<std::int64_t>(1, proof.nodes);
+        outcome_.infeasible = proof.verdict == prove::Verdict::infeasible;
+        if (proof.schedule) take(*proof.schedule);
+    }
+
     void prove_all(std::int64_t nodes) {
-        if (!may_prove()) return;
-        const prove::Proof proof = prove(outcome_.schedule ? nodes : nodes_left_, {});
+        if (may_decide() && to_set_up(model_) <= kMostToProve) note(prove(nodes));
+    }
+
+    void note(const prove::Proof& proof) {
         outcome_.infeasible = proof.verdict == prove::Verdict::infeasible;
         if (proof.verdict == prove::Verdict::optimal) {
             outcome_.bound = outcome_.value;
@@ -208,29 +254,71 @@ private:
         }
     }
 
-    /// Frees a stretch of the schedule at a time, from the earliest start on, until a round betters nothing.
-    void improve_windows() {
-        if (project_.activities.size() <= kWindow) return;
-        for (bool bettered = true; bettered && outcome_.schedule && may_prove();) {
-            bettered = false;
-            for (std::size_t from = 0; from < project_.activities.size() && may_prove(); from += kWindow / 2) {
-                const Value before = outcome_.value;
-                prove(kNodesPerWindow, all_but(from));
-                bettered = bettered || outcome_.value < before;
-            }
+    // ----------------------------------------------------------------------------------- neighbourhoods
+
+    /// From the earliest start on, and the next time from the middle of the first one on.
+    void improve_stretches() {
+        bool from_middle = false;
+        for (std::size_t size = kStretch; size < model_.units.size() && may_decide() && !finished();) {
+            const std::vector<UnitId> order = by_start(model_, *outcome_.schedule);
+            bool bettered = false;
+            for (std::size_t from = from_middle ? size / 2 : 0; from < order.size() && may_decide() && !finished();
+                 from += size)
+                bettered = improve_stretch(stretch_of(order, from, size)) || bettered;
+            if (!bettered && from_middle) size += size / 2;
+            from_middle = !from_middle;
         }
     }
 
-    /// Everything is held but `kWindow` activities in the order of their starts.
-    std::vector<bool> all_but(std::size_t from) const {
-        std::vector<ActivityId> order(project_.activities.size());
-        for (std::size_t id = 0; id < order.size(); ++id) order[id] = static_cast<ActivityId>(id);
-        std::stable_sort(order.begin(), order.end(), [&](ActivityId a, ActivityId b) {
-            return outcome_.schedule->start[a] < outcome_.schedule->start[b];
-        });
-        std::vector<bool> frozen(order.size(), true);
-        for (std::size_t k = from; k < std::min(from + kWindow, order.size()); ++k) frozen[order[k]] = false;
-        return frozen;
+    bool improve_stretch(const std::vector<UnitId>& units) {
+        const auto part = subproject_of(project_, *outcome_.schedule, all_held_but(model_, *outcome_.schedule, units));
+        if (!part) return false;
+        const Model model = make_model(part->project);
+        if (!model.contradiction.empty()) return false;
+        SearchOptions options;
+        options.schedules = kSchedulesPerStretch;
+        options.nodes = std::min(2 * kSchedulesPerStretch, nodes_left_);
+        options.seed = random_.below(kSeeds);
+        options.stop = options_.stop;
+        const Schedule seen = seen_from(*part, *outcome_.schedule);
+        Solver solver(part->project, model, options);
+        const Outcome found = solver.run_from(seen);
+        nodes_left_ -= std::max<std::int64_t>(1, options.nodes - solver.nodes_left_);
+        placings_ += found.schedules * model.count();
+        outcome_.schedules += placings_ / model_.count();
+        placings_ %= model_.count();
+        return found.value < evaluate(part->project, seen) && adopt(*part, *found.schedule);
+    }
+
+    /// Until a round betters nothing.
+    void improve_windows() {
+        if (model_.units.size() <= kWindow) return;
+        for (bool bettered = true; bettered && may_decide();) {
+            bettered = false;
+            std::vector<UnitId> order = by_start(model_, *outcome_.schedule);
+            std::erase_if(order, [&](UnitId unit) { return model_.units[unit].earliest == model_.units[unit].latest; });
+            for (std::size_t from = 0; from < order.size() && may_decide(); from += kWindow / 2)
+                bettered = improve_window(stretch_of(order, from, kWindow)) || bettered;
+        }
+    }
+
+    bool improve_window(const std::vector<UnitId>& units) {
+        const auto part = subproject_of(project_, *outcome_.schedule, all_held_but(model_, *outcome_.schedule, units));
+        if (!part || to_set_up(make_model(part->project)) > kMostToProve) return false;
+        prove::ProofOptions options;
+        options.nodes = std::min(kNodesPerWindow, nodes_left_);
+        options.incumbent = seen_from(*part, *outcome_.schedule);
+        options.stop = options_.stop;
+        const prove::Proof proof = prove::prove(part->project, options);
+        nodes_left_ -= std::max<std::int64_t>(1, proof.nodes);
+        return proof.value < evaluate(part->project, *options.incumbent) && adopt(*part, *proof.schedule);
+    }
+
+    /// True: the whole is better for it.
+    bool adopt(const Subproject& part, const Schedule& of_part) {
+        const Value before = outcome_.value;
+        take(joined(project_, *outcome_.schedule, part, of_part));
+        return outcome_.value < before;
     }
 
     // ----------------------------------------------------------------------------------------- the end
@@ -266,6 +354,7 @@ private:
     Random random_;
     List best_list_;
     std::int64_t nodes_left_ = 0;
+    std::int64_t placings_ = 0;                            ///< in stretches, not yet counted as schedules of the whole
     std::vector<std::pair<std::int32_t, Obstacle>> seen_;  ///< how often, what
     Outcome outcome_;
 };

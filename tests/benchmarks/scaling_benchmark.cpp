@@ -58,7 +58,7 @@ Project generated(Kind kind, std::int32_t count) {
         support::RandomShape shape;
         shape.activities = count;
         shape.chains = count / 8;
-        shape.horizon = 40 * count;
+        shape.horizon = (getenv("HZ") ? atoi(getenv("HZ")) : 40) * count;
         shape.spread = true;
         shape.calendars = false;
         shape.maximum_lags = false;
@@ -117,6 +117,27 @@ Taken measure(Kind kind, std::int32_t count) {
     return taken;
 }
 
+std::string text_of(const Value& value, std::size_t goals) {
+    std::string text;
+    for (std::size_t goal = 0; goal < goals; ++goal) text += (goal > 0 ? " / " : "") + std::to_string(value[goal]);
+    return text;
+}
+
+/// The first timetable, and what the search makes of it by default.
+void print_bettered(Kind kind, std::int32_t count) {
+    const Project project = generated(kind, count);
+    SearchOptions first;
+    first.schedules = 1;
+    first.nodes = 0;
+    const Outcome before = solve(project, first);
+    const double begin = now();
+    const Outcome after = solve(project);
+    std::printf("| %-26s | %10d | %26s | %26s | %26s | %9.2f |\n", name_of(kind), count,
+                text_of(before.value, project.goals.size()).c_str(), text_of(after.value, project.goals.size()).c_str(),
+                text_of(after.bound, project.goals.size()).c_str(), now() - begin);
+    std::fflush(stdout);
+}
+
 /// The exponent between two sizes, or nothing where there is no first one.
 std::string exponent(double time, std::int32_t size, double time_before, std::int32_t size_before) {
     if (size_before == 0 || size_before == size) return "";
@@ -148,5 +169,11 @@ int main(int argc, char** argv) {
             size_before = count;
         }
     }
+    std::printf(
+        "\n| project                    | activities |                      first |                    by default |"
+        "                     bound | seconds   |\n");
+    for (const Kind kind : {Kind::side_by_side, Kind::one_after_other, Kind::tight, Kind::bake})
+        for (const std::int32_t count : {1'000, 10'000})
+            if (count <= largest) print_bettered(kind, count);
     std::printf("peak memory: %ld MB\n", peak_megabytes());
 }
