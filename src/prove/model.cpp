@@ -22,8 +22,7 @@ std::int32_t count(const std::vector<T>& things) {
 
 }  // namespace
 
-Model::Model(const Project& project, const Schedule* held, std::vector<bool> frozen)
-    : project_(project), held_(held), frozen_(std::move(frozen)) {
+Model::Model(const Project& project) : project_(project) {
     zero_ = {rising(engine_.add_variable(0, 0)), 0};
     add_starts();
     add_lags();
@@ -45,9 +44,7 @@ void Model::add_starts() {
         const Activity& activity = project_.activities[id];
         const Time latest = std::min(activity.due, project_.horizon) - activity.duration;
         const Time earliest = std::max(0, activity.release);
-        const Variable start = frozen(id) ? engine_.add_variable(held_->start[id], held_->start[id])
-                                          : engine_.add_variable(earliest, latest);
-        start_.push_back({rising(start), 0});
+        start_.push_back({rising(engine_.add_variable(earliest, latest)), 0});
     }
 }
 
@@ -146,7 +143,6 @@ void Model::add_choices(ActivityId id, std::int32_t index, DemandTerms& terms) {
         terms.chosen.emplace_back(chosen);
         for (const Literal other : any) engine_.add_clause({~other, ~chosen}, code(Origin::Of::activity, id));
         any.push_back(chosen);
-        if (frozen(id) && held_->chosen[id][index] == demand.choices[i]) engine_.add_clause({chosen});
     }
     engine_.add_clause(any, code(Origin::Of::activity, id));
 }

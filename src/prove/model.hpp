@@ -40,8 +40,7 @@ struct ColdStart {
 
 class Model {
 public:
-    /// `held`, where given, fixes the starts and choices of the activities marked in `frozen`.
-    explicit Model(const Project& project, const Schedule* held = nullptr, std::vector<bool> frozen = {});
+    explicit Model(const Project& project);
 
     Engine& engine() { return engine_; }
     const Engine& engine() const { return engine_; }
@@ -68,7 +67,6 @@ private:
 
     static std::int32_t code(Origin::Of of, std::int32_t id) { return 3 * id + static_cast<std::int32_t>(of); }
 
-    bool frozen(ActivityId id) const { return held_ != nullptr && frozen_[id]; }
     void add_starts();
     void add_lags();
     void add_ends();
@@ -127,8 +125,6 @@ private:
     Time distance(Term x, Term y) const;
 
     const Project& project_;
-    const Schedule* held_;
-    std::vector<bool> frozen_;
     Engine engine_;
     Term zero_;
     std::vector<Term> start_;

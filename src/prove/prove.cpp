@@ -13,10 +13,7 @@ namespace {
 class Prover {
 public:
     Prover(const Project& project, const ProofOptions& options)
-        : project_(project),
-          options_(options),
-          model_(project, held(options), options.frozen),
-          budget_{options.nodes, options.stop} {}
+        : project_(project), options_(options), model_(project), budget_{options.nodes, options.stop} {}
 
     Proof run() {
         if (!propagate_root()) return std::move(proof_);
@@ -29,10 +26,6 @@ public:
     }
 
 private:
-    static const Schedule* held(const ProofOptions& options) {
-        return options.incumbent && !options.frozen.empty() ? &*options.incumbent : nullptr;
-    }
-
     Engine& engine() { return model_.engine(); }
     const Trail& engine_trail() const { return model_.engine().trail(); }
 

@@ -20,9 +20,6 @@ struct ProofOptions {
     std::int64_t nodes = 20'000;  ///< dead ends, or tens of decisions, over all goals; 0: propagation only
     /// A schedule known to be right: the search only looks for better ones and starts near it.
     std::optional<Schedule> incumbent;
-    /// By activity: held at the incumbent's start and choices, so that only the rest is decided (a window of a
-    /// large project). Empty: everything is free. The verdict and the bounds then speak of that window alone.
-    std::vector<bool> frozen;
     const std::atomic<bool>* stop = nullptr;  ///< set from elsewhere: what is known so far is returned soon
 };
 

@@ -8,10 +8,8 @@
 
 namespace oventide::replan {
 
-/// Solves `project` without the activities whose start and resources leave no choice: what they take is taken off the
-/// capacities, and their lags become releases and dues of what is left. The outcome is that of the whole project, but
-/// that it names no contradiction. Those on state resources, those that goals name and those whose end is still open
-/// stay in.
+/// Solves `project` with the activities whose start and resources leave no choice held (project/subproject.hpp). The
+/// outcome is that of the whole project, but that it names no contradiction.
 Outcome solve_reduced(const Project& project, const SearchOptions& options);
 
 }  // namespace oventide::replan

@@ -50,14 +50,6 @@ bool compare(const Project& project) {
     return true;
 }
 
-/// The same project with one activity's start and choices as they are in a schedule.
-void hold(Project& project, const Schedule& schedule, ActivityId id) {
-    Activity& activity = project.activities[id];
-    activity.release = schedule.start[id];
-    activity.due = schedule.start[id] + activity.duration;
-    for (std::size_t k = 0; k < activity.demands.size(); ++k) activity.demands[k].choices = {schedule.chosen[id][k]};
-}
-
 }  // namespace
 
 TEST_CASE("the exact search finds what trying everything finds") {
@@ -103,28 +95,4 @@ TEST_CASE("with too few nodes the bounds and the verdict are still right") {
         }
     }
     CHECK(undecided > 50);
-}
-
-TEST_CASE("what is frozen stays, and the rest is the best that this allows") {
-    int bettered = 0;
-    for (std::uint64_t seed = 1; seed <= 300 * effort(); ++seed) {
-        CAPTURE(seed);
-        const Project project = support::random_project(seed, kEverything);
-        prove::ProofOptions options;
-        Project without_goals = project;
-        without_goals.goals.clear();
-        options.incumbent = prove_with(without_goals, 1'000).schedule;
-        if (!options.incumbent) continue;
-        Project held = project;
-        for (ActivityId id = 0; id < static_cast<ActivityId>(project.activities.size()); ++id) {
-            options.frozen.push_back((seed + static_cast<std::uint64_t>(id)) % 3 == 0);
-            if (options.frozen.back()) hold(held, *options.incumbent, id);
-        }
-        const prove::Proof proof = prove::prove(project, options);
-        REQUIRE(proof.verdict == prove::Verdict::optimal);
-        CHECK(check(held, *proof.schedule).empty());
-        CHECK(proof.value == support::try_everything(held).value);
-        bettered += proof.value < evaluate(project, *options.incumbent);
-    }
-    CHECK(bettered > 20);
 }
