@@ -65,7 +65,7 @@ std::string clashes_json(const Subject& subject, const std::vector<Clash>& clash
 std::string checklist_text(const Subject& subject, const Style& style, const std::vector<PersonIndex>& people = {});
 std::string checklist_json(const Subject& subject, const std::vector<PersonIndex>& people = {});
 /// For the day sheet, which says the same.
-sheet::Notes sheet_notes(const Subject& subject);
+sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clashes);
 std::string weigh_text(const Subject& subject, const Style& style);
 std::string weigh_json(const Subject& subject);
 std::string shop_text(const Subject& subject, const Style& style);

@@ -1,6 +1,7 @@
 #pragma once
 /// The day on paper: one self-contained HTML file with a picture of the day, the timetable, and the checklist.
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -11,12 +12,20 @@
 
 namespace oventide::sheet {
 
+/// What would be wanted twice at once, were each component planned alone.
+struct Solved {
+    std::optional<EquipmentIndex> equipment;
+    std::optional<PersonIndex> person;
+    Span when;
+};
+
 /// What the reports say too, in their words.
 struct Notes {
     std::vector<std::string> mind;                    ///< cautions
     std::vector<std::string> ready;                   ///< to have ready before it begins
     std::vector<std::string> weighed;                 ///< to have weighed out
     std::vector<std::vector<std::string>> allergens;  ///< by order
+    std::vector<Solved> solved{};                     ///< clashes, drawn lightly
     std::string as_of{};  ///< of a day on which something has happened: when it stood so; empty: as planned
 };
 

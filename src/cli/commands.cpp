@@ -204,8 +204,13 @@ std::string objection(const Plan& plan, const Arguments& arguments) {
 }
 
 std::string file_of(const Plan& planned, const report::Subject& subject, const Arguments& arguments) {
-    if (arguments.command == Command::sheet)
-        return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject));
+    if (arguments.command == Command::sheet) {
+        // What has happened is no longer planned alone or together.
+        const bool as_planned = subject.day == nullptr && subject.outcome.schedule;
+        const auto clashes =
+            as_planned ? find_clashes(subject.expansion, *subject.outcome.schedule) : std::vector<Clash>{};
+        return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject, clashes));
+    }
     return calendar::write(subject.plan, *subject.timetable,
                            {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments), &planned});
 }

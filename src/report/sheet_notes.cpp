@@ -19,13 +19,27 @@ std::vector<std::string> allergens_of(const Subject& subject, const Words& words
     return lines;
 }
 
+std::vector<sheet::Solved> solved(const Subject& subject, const std::vector<Clash>& clashes) {
+    std::vector<sheet::Solved> all;
+    for (const Clash& clash : clashes)
+        for (const ResourceId resource : clash.resources) {
+            const ResourceInfo& info = subject.expansion.resources[resource];
+            all.push_back({info.equipment,
+                           info.person,
+                           {subject.expansion.origin + Minutes{clash.when.from},
+                            subject.expansion.origin + Minutes{clash.when.to}}});
+        }
+    return all;
+}
+
 }  // namespace
 
-sheet::Notes sheet_notes(const Subject& subject) {
+sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clashes) {
     sheet::Notes notes;
     if (subject.timetable == nullptr) return notes;
     const Words words(subject, false);
     const Days days(subject.zone, span_of(subject));
+    notes.solved = solved(subject, clashes);
     notes.as_of = as_of_text(subject, days);
     for (const Caution& caution : cautions(subject, words, days, "the last part of this sheet lists"))
         notes.mind.push_back(caution.text);

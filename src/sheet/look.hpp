@@ -44,6 +44,7 @@ svg .degrees, svg .beside, svg .collected { paint-order: stroke; stroke: var(--p
 svg rect { fill: var(--machine); stroke: var(--line); }
 svg .hands rect { fill: var(--hands); stroke: var(--paper); } svg .hands text { fill: var(--hands-ink); }
 svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }
+svg .solved rect { fill: var(--rule); stroke: none; opacity: .45; } .swatch.solved { background: var(--rule); border: 0; opacity: .45; }
 svg .hour, svg .rule { stroke: var(--rule); } svg .there { stroke: var(--line); stroke-width: 2; }
 svg .heat { fill: none; stroke: var(--heat); stroke-width: 1.6; }
 svg .pickup line { stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 5 3; } svg .pickup path { fill: var(--ink); }
@@ -65,12 +66,12 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .steps tbody th ~ td:not(:empty)::before { content: "\00b7\00a0"; color: var(--soft); } }
 @media print {
   :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
-    --machine: #fff; --heat: #000; --line: #000; }
+    --machine: #fff; --heat: #000; --line: #000; print-color-adjust: exact; }
   body { font-size: 11pt; line-height: 1.2; } main { max-width: none; padding: 0; }
   h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .7rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
   .dates { display: none; } .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } table { margin-bottom: .5rem; }
   .time { font-size: 12pt; } .id { font-size: 8pt; } .mind, footer { font-size: 10pt; } footer { margin-top: .5rem; }
-  th, td, li { padding-top: .1rem; padding-bottom: .1rem; } figure { margin-bottom: .4rem; } .key { font-size: 9.5pt; } .key li { padding-right: .6rem; }
+  th, td, li { padding-top: .08rem; padding-bottom: .08rem; } figure { margin-bottom: .4rem; } .key { font-size: 9.5pt; } .key li { padding-right: .6rem; }
   .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 9.6em; }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }

@@ -47,7 +47,7 @@ std::string dates_of(const clock::Zone& zone, const Timetable& timetable) {
 
 std::string margin_boxes(const std::string& title, const std::string& dates) {
     return fmt::format(
-        "@page {{ margin: 17mm 12mm 14mm;\n"
+        "@page {{ margin: 15mm 12mm 13mm;\n"
         "  @top-left {{ content: {0}; }} @top-right {{ content: {1}; }}\n"
         "  @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); }} }}\n"
         "@page :first {{ @top-left {{ content: none; }} }}\n",

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "common/spans.hpp"
 #include "common/text.hpp"
 #include "oventide/sheet.hpp"
 #include "sheet/oven_heat.hpp"
@@ -38,6 +39,7 @@ struct Lane {
     std::vector<Bar> bars;
     std::vector<Span> present;  ///< a person's hours, or when equipment is not closed: not drawn if empty
     std::vector<HeatPoint> heat;
+    std::vector<Span> solved;  ///< clashes
 };
 
 bool overlap(const Span& a, const Span& b) { return a.from < b.to && b.from < a.to; }
@@ -61,11 +63,25 @@ std::string step_name(const Plan& plan, const Row& row) {
     return text::clean(plan.components[row.component].steps[row.step].name);
 }
 
-std::vector<Lane> people_lanes(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+/// Those of one lane.
+std::vector<Span> solved_of(const std::vector<Solved>& all, std::optional<EquipmentIndex> equipment,
+                            std::optional<PersonIndex> person) {
+    std::vector<Span> spans;
+    for (const Solved& each : all)
+        if (each.equipment == equipment && each.person == person) spans.push_back(each.when);
+    return merged(std::move(spans));
+}
+
+std::vector<Lane> people_lanes(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
+                               const std::vector<Solved>& solved) {
     const Numbers numbers(timetable);
     std::vector<Lane> lanes;
     for (std::size_t person = 0; person < plan.kitchen.crew.size(); ++person) {
-        Lane lane{plan.kitchen.crew[person].name, {}, plan.kitchen.crew[person].hours, {}};
+        Lane lane{plan.kitchen.crew[person].name,
+                  {},
+                  plan.kitchen.crew[person].hours,
+                  {},
+                  solved_of(solved, std::nullopt, static_cast<PersonIndex>(person))};
         for (const Row& row : timetable.rows)
             for (const HandsUse& hands : row.hands)
                 if (hands.person == static_cast<PersonIndex>(person))
@@ -77,14 +93,19 @@ std::vector<Lane> people_lanes(const Plan& plan, const clock::Zone& zone, const 
     return lanes;
 }
 
-std::vector<Lane> equipment_lanes(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+std::vector<Lane> equipment_lanes(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
+                                  const std::vector<Solved>& solved) {
     const Numbers numbers(timetable);
     Instant until{};
     for (const Row& row : timetable.rows) until = std::max(until, row.end);
     std::vector<Lane> lanes;
     for (std::size_t piece = 0; piece < plan.kitchen.equipment.size(); ++piece) {
         const auto index = static_cast<EquipmentIndex>(piece);
-        Lane lane{plan.kitchen.equipment[piece].name, {}, {}, heat_curve(plan, index, timetable.oven, until)};
+        Lane lane{plan.kitchen.equipment[piece].name,
+                  {},
+                  {},
+                  heat_curve(plan, index, timetable.oven, until),
+                  solved_of(solved, index, std::nullopt)};
         for (const Row& row : timetable.rows)
             for (const EquipmentUse& use : row.equipment)
                 if (use.equipment == index)
@@ -129,6 +150,7 @@ private:
                                           [&](const Span& span) { return overlap(span, shown_); });
         if (bars.empty() && !somebody) return;
         const double top = y_;
+        const std::size_t behind = body_.size();
         if (!lane.heat.empty()) draw_heat(lane.heat);
         const double tracks_top = y_;
         draw_bars(bars);
@@ -139,8 +161,21 @@ private:
         body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", tracks_top + 12,
                              escape(shortened(lane.name)));
         y_ = std::max(y_, top + kTrack) + kLaneGap;
+        body_.insert(behind, bands(lane.solved, top - 2, y_ - kLaneGap / 2));
         body_ += fmt::format(R"(<line class="rule" x1="0" x2="{:.0f}" y1="{:.1f}" y2="{:.1f}"/>)", kWidth,
                              y_ - kLaneGap / 2, y_ - kLaneGap / 2);
+    }
+
+    std::string bands(const std::vector<Span>& solved, double top, double bottom) const {
+        std::string out;
+        for (const Span& span : solved)
+            if (overlap(span, shown_))
+                out +=
+                    fmt::format(R"(<g class="solved"><title>{} to {}: wanted twice if each were planned alone</title>)"
+                                R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}"/></g>)",
+                                clock_of(zone_, span.from), clock_of(zone_, span.to), x(span.from), top,
+                                std::max(x(span.to) - x(span.from), 2.0), bottom - top);
+        return out;
     }
 
     /// As much of a name as stands before the bars.
@@ -352,7 +387,7 @@ std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minute
 namespace {
 
 /// What the letters in a figure stand for, and how its bars look.
-std::string key(const Plan& plan, const Timetable& timetable, const Span& shown) {
+std::string key(const Plan& plan, const Timetable& timetable, const std::vector<Solved>& solved, const Span& shown) {
     std::vector<bool> drawn(plan.components.size(), false);
     for (const Row& row : timetable.rows) {
         for (const HandsUse& hands : row.hands)
@@ -365,16 +400,19 @@ std::string key(const Plan& plan, const Timetable& timetable, const Span& shown)
         if (drawn[i])
             out += "<li><b>" + letter(static_cast<ComponentIndex>(i)) + "</b> <bdi>" + escape(plan.components[i].name) +
                    "</bdi></li>\n";
-    return out +
+    const bool clashes =
+        std::any_of(solved.begin(), solved.end(), [&](const Solved& each) { return overlap(each.when, shown); });
+    return out + (clashes ? "<li><span class=\"swatch solved\"></span> clash, solved</li>\n" : "") +
            "<li><span class=\"swatch hands\"></span> hands</li>\n<li><span class=\"swatch wash\"></span> washing "
            "up</li>\n<li><span class=\"swatch machine\"></span> in use</li>\n</ul>\n";
 }
 
 }  // namespace
 
-std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
-    std::vector<Lane> lanes = people_lanes(plan, zone, timetable);
-    for (Lane& lane : equipment_lanes(plan, zone, timetable)) lanes.push_back(std::move(lane));
+std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
+                    const std::vector<Solved>& solved) {
+    std::vector<Lane> lanes = people_lanes(plan, zone, timetable, solved);
+    for (Lane& lane : equipment_lanes(plan, zone, timetable, solved)) lanes.push_back(std::move(lane));
     std::string out;
     const std::vector<Span> spans = stretches(plan, timetable);
     Minutes across{120};  // a short day is not drawn larger than life
@@ -387,7 +425,7 @@ std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& 
         out += fmt::format("<figure><figcaption>{}</figcaption>\n", escape(caption));
         out += R"(<div class="wide" tabindex="0" role="region" aria-label=")" + escape("Picture, " + caption) + "\">\n";
         out += Figure(zone, timetable, plan, shown, across).draw(lanes, caption);
-        out += "</div>\n" + key(plan, timetable, shown) + "</figure>\n";
+        out += "</div>\n" + key(plan, timetable, solved, shown) + "</figure>\n";
     }
     return out;
 }

@@ -6,6 +6,7 @@
 
 #include "oventide/clock.hpp"
 #include "oventide/plan.hpp"
+#include "oventide/sheet.hpp"
 #include "oventide/timetable.hpp"
 
 namespace oventide::sheet {
@@ -16,6 +17,7 @@ std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minute
                             Minutes longest = Minutes{330});
 
 /// One figure for each stretch, all to one scale, each with the key to the letters in its bars.
-std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable);
+std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
+                    const std::vector<Solved>& solved);
 
 }  // namespace oventide::sheet

@@ -417,7 +417,8 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
            margin_boxes(plan.title, dates_of(zone, timetable)) + "</style></head>\n<body>\n<main>\n";
     out += heading(source);
     if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
-    out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable) + "</section>\n";
+    out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
+           "</section>\n";
     out += timetable_section(source);
     out += checklist_section(source);
     out += "<section class=\"before\">" + list_section("Mind", notes.mind, false) +

@@ -172,6 +172,23 @@ TEST_CASE("the dates of a sheet") {
     CHECK(sheet::dates_of(london, timetable) == "Thu 3 Oct 2024 to Thu 2 Jan 2025");
 }
 
+TEST_CASE("a clash that is solved is drawn lightly in its lane, behind the bars, and stands in the key") {
+    const auto drawn = [](const std::vector<sheet::Solved>& solved) {
+        return sheet::picture(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), solved);
+    };
+    CHECK(drawn({}).find("solved") == std::string::npos);
+    CHECK(drawn({{0, std::nullopt, {at(13, 0), at(14, 0)}}}).find("solved") ==
+          std::string::npos);  // not in the picture
+    const std::string svg = drawn({{0, std::nullopt, {at(9, 10), at(9, 20)}}});
+    CHECK(count(svg, "<g class=\"solved\">") == 1);
+    CHECK(svg.find("<title>09:10 to 09:20: wanted twice") != std::string::npos);
+    CHECK(count(drawn({{0, std::nullopt, {at(9, 10), at(9, 20)}}, {0, std::nullopt, {at(9, 15), at(9, 25)}}}),
+                "<title>09:10 to 09:25: wanted twice") == 1);
+    CHECK(svg.find("<g class=\"solved\">") > svg.find("<g class=\"hands\">"));    // the person's lane is above
+    CHECK(svg.find("<g class=\"solved\">") < svg.find("<g class=\"machine\">"));  // the oven's bars are in front
+    CHECK(svg.find("clash, solved</li>") > svg.find("</svg>"));
+}
+
 namespace {
 
 struct Label {
@@ -222,7 +239,7 @@ TEST_CASE("in a picture no label lies on another, and its key stands below it") 
         plan.orders.push_back({"A long name of table " + std::to_string(i), at(11, 4 * i), Minutes{15}, {}, {}});
         timetable.pickups.push_back({i + 1, at(11, 4 * i), at(10, 0), {}});
     }
-    const std::string svg = sheet::picture(plan, *clock::Zone::find("UTC"), timetable);
+    const std::string svg = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {});
     const auto labels = labels_of(svg.substr(0, svg.find("</svg>")));
     CHECK(labels.size() > 50);
     for (std::size_t i = 0; i < labels.size(); ++i)
