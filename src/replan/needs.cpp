@@ -25,12 +25,12 @@ public:
         : plan_(plan), situation_(situation), attempt_(attempt) {}
 
     std::optional<Possible> seek() {
-        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
-            if (is_away(person))
-                if (auto found = back(person)) return found;
         for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
             if (situation_.open_since[equipment])
                 if (auto found = mended(equipment)) return found;
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
+            if (is_away(person))
+                if (auto found = back(person)) return found;
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
             if (auto found = stays(person)) return found;
         for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
@@ -62,6 +62,7 @@ private:
         for (const Span& gap : situation_.broken[equipment]) closed.push_back({gap.from, std::min(gap.to, at)});
         day.today.kitchen.equipment[equipment].closed = merged(std::move(closed));
         day.usable_from[equipment] = std::min(day.usable_from[equipment], at);
+        for (Span& gap : day.broken[equipment]) gap.to = std::min(gap.to, std::max(gap.from, at));
         for (Interruption& one : day.interruptions)
             if (one.equipment == static_cast<EquipmentIndex>(equipment) && one.open) stand_still(day, one, at);
     }

@@ -226,6 +226,14 @@ private:
     const Options& options_;
 };
 
+/// Something is not ready before somebody says so: what it is in is broken until nobody knows when.
+bool stands_still(const Situation& situation) {
+    return std::ranges::any_of(situation.interruptions, [&](const Interruption& one) {
+        const bool cold = situation.today.kitchen.equipment[one.equipment].kind == EquipmentKind::fridge;
+        return one.open && !one.kept && !cold;
+    });
+}
+
 }  // namespace
 
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
@@ -246,10 +254,9 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     };
     const Desk desk(plan, expansion, announced ? &*announced : nullptr, published_before_void_news(journal), options);
     Replanned before = result;
-    if (desk.answer(situation, result)) {
-        tell_changes(result);
-        return result;
-    }
+    const bool answered = desk.answer(situation, result);
+    tell_changes(result);
+    if (answered && !stands_still(situation)) return result;
     const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
     if (!possible || !desk.answer(possible->situation, before)) return result;
     tell_changes(before);

@@ -45,7 +45,7 @@ public:
             for (const Span& span : situation_.broken[k]) {
                 const auto oven = static_cast<EquipmentIndex>(k);
                 const auto heat = baking(oven, span);
-                if (!heat) continue;
+                if (!heat || span.from >= span.to) continue;
                 const Instant hot = span.to + reheating(situation_.today.kitchen, oven, *heat, span.to - span.from);
                 found.push_back({OvenEvent::Kind::off, oven, span.from, std::nullopt});
                 found.push_back({OvenEvent::Kind::on, oven, span.to, heat});

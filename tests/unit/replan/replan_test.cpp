@@ -336,6 +336,11 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
         open.as_told(now);
         open.note(journal::Broken{"oven", now, std::nullopt});
         for (const Minutes after : {Minutes{1}, Minutes{9}}) {
+            const Replanned conditional = open.replan(now + after);  // nothing else waits for the oven
+            CHECK(conditional.way == Replanned::Way::conditional);
+            REQUIRE(conditional.needs.size() == 1);
+            CHECK(conditional.needs[0].kind == replan::Need::Kind::mended);
+            CHECK(!conditional.pickups[0].last);
             const auto later = open.situation(now + after);
             REQUIRE(later.interruptions.size() == 1);
             CHECK(later.interruptions[0].open);
@@ -814,6 +819,9 @@ TEST_CASE(
     const auto row = std::ranges::find(result.timetable->rows, first.id, &Row::id);
     const Minutes lasts = result.needs[0].at - now;
     CHECK(row->ready == first.ready + lasts + again(lasts));
+    CHECK(std::ranges::any_of(result.timetable->oven, [&](const OvenEvent& event) {
+        return event.kind == OvenEvent::Kind::on && event.at == result.needs[0].at;
+    }));
     CHECK(situation.steps[id].ready == first.ready);
 }
 
