@@ -87,14 +87,14 @@ std::vector<Free> who_is_free(const Situation& situation, const Replanned& resul
     return free;
 }
 
-/// Of every late pickup why, and what could be done about it.
-void explain(const Situation& situation, const Left& left, const Schedule* announced, const Options& options,
-             Replanned& result) {
+/// Of every late pickup why, and what could be done about it: nothing, where it is late by what has happened.
+void explain(const Situation& situation, const Left& left, const Schedule* announced, const Search& search,
+             const Options& options, Replanned& result) {
     std::vector<Time> late(situation.today.orders.size(), 0);
     std::vector<HoldUp> all;
     for (Pickup& pickup : result.pickups) {
-        if (!pickup.last) continue;
-        late[pickup.order] = static_cast<Time>((pickup.done - pickup.at).count());
+        late[pickup.order] = search.lateness(static_cast<std::size_t>(pickup.order));
+        if (!pickup.last || left.happened[*pickup.last]) continue;
         pickup.held_up = hold_up(left, *result.outcome.schedule, *pickup.last);
         all.insert(all.end(), pickup.held_up.begin(), pickup.held_up.end());
     }
@@ -135,7 +135,7 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
     compare(situation, told, result);
     result.hands_on = hands_on(situation, result);
     result.free = who_is_free(situation, result);
-    explain(situation, left, told, options, result);
+    explain(situation, left, told, search, options, result);
     result.way = result.changes.empty() ? Replanned::Way::unchanged
                  : search.kept_order    ? Replanned::Way::shifted
                                         : Replanned::Way::reordered;

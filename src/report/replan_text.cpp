@@ -434,9 +434,12 @@ private:
         for (const replan::Pickup& pickup : result_.pickups) {
             if (!pickup.last) continue;
             page_.heading(words_.name(day_.situation.today.orders[pickup.order].name) + " is late");
-            page_.paragraph(fmt::format("{} late: the earliest found is {}, when the last of it is ready: {}.",
-                                        duration_text(pickup.done - pickup.at), at(pickup.done), task(*pickup.last)),
-                            2, 2);
+            const bool over = day_.situation.steps[*pickup.last].state == State::finished;
+            page_.paragraph(
+                fmt::format("{} late: {} {}, when the last of it {} ready: {}.", duration_text(pickup.done - pickup.at),
+                            over ? "it was" : "the earliest found is", at(pickup.done), over ? "was" : "is",
+                            task(*pickup.last)),
+                2, 2);
             for (const replan::HoldUp& one : pickup.held_up) page_.paragraph(held_up(one), 2, 2);
         }
     }
@@ -462,12 +465,19 @@ private:
         for (const replan::WayOut& way : result_.ways) page_.paragraph(way_text(way), 2, 2);
     }
 
+    bool has_happened(ActivityId step) const { return day_.situation.steps[step].state != State::waiting; }
+
     std::string way_text(const replan::WayOut& way) const {
         std::vector<std::string> late;
         for (const auto& one : way.late)
             late.push_back(fmt::format("{} {} late", words_.name(day_.situation.today.orders[one.order].name),
                                        duration_text(one.by)));
-        return what(way) + ": " + (late.empty() ? "every pickup is kept" : joined(late));
+        const bool all = std::ranges::none_of(
+            result_.pickups, [&](const replan::Pickup& pickup) { return pickup.last && has_happened(*pickup.last); });
+        return what(way) + ": " +
+               (!late.empty() ? joined(late)
+                : all         ? "every pickup is kept"
+                              : "every other pickup is kept");
     }
 
     std::string what(const replan::WayOut& way) const {

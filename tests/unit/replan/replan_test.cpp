@@ -1080,3 +1080,18 @@ steps = [
                                                              {Kind::serve_late, 0, {{0, 68}}}});
     }
 }
+
+TEST_CASE("late by what has happened: it is said, and nothing is offered that cannot help") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& cool = day.row("bun.1.cool");
+    const Instant pickup = day.planned.plan.orders[0].pickup;
+    day.as_told(cool.start);
+    SUBCASE("finished") { day.note(journal::Finished{"bun.1.cool", pickup + Minutes{20}}); }
+    SUBCASE("under way") { day.note(journal::WillEnd{"bun.1.cool", pickup + Minutes{20}}); }
+    const Replanned result = day.replan(pickup + Minutes{20});
+    REQUIRE(result.timetable);
+    CHECK(result.pickups[0].last == day.id("bun.1.cool"));
+    CHECK(result.pickups[0].held_up.empty());
+    CHECK(result.ways.empty());
+}
