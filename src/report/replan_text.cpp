@@ -698,6 +698,7 @@ private:
         for (const ActivityId id : result_.overdue)
             remarks.push_back(fmt::format("{}: should have started at {}, and nothing is noted; taken as not started.",
                                           task(id), at(*day_.situation.steps[id].announced)));
+        if (result_.overdue.size() > 1) remarks.push_back("Did all that happen as announced? Then note 'on-time'.");
         for (std::size_t id = 0; id < day_.situation.steps.size(); ++id) {
             const replan::StepState& step = day_.situation.steps[id];
             if (step.state == State::running && step.told_ready && *step.told_ready < step.ready &&
