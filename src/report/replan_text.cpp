@@ -88,13 +88,13 @@ private:
                 return fmt::format("{} must come at {}{}", person, at(need.at),
                                    need.instead ? " (the hours begin " + at(*need.instead) + ")" : "");
             case replan::Need::Kind::back:
-                return fmt::format("{} is away, and must be back by {}{}", person, at(need.at), harm());
+                return fmt::format("{} is away, and must be back {}{}", person, by(need.at), harm());
             case replan::Need::Kind::mended:
                 break;
         }
-        return fmt::format("{} is broken, and must be mended by {}{}", words_.equipment(need.what), at(need.at),
-                           harm());
+        return fmt::format("{} is broken, and must be mended {}{}", words_.equipment(need.what), by(need.at), harm());
     }
+    std::string by(Instant when) const { return when > day_.situation.now ? "by " + at(when) : "at once"; }
     const char* harm() const {
         return result_.needs.size() == 1 ? "; any later, more is late, or longer past a limit" : "";
     }
