@@ -40,6 +40,7 @@ sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clash
     const Words words(subject, false);
     const Days days(subject.zone, span_of(subject));
     notes.solved = solved(subject, clashes);
+    if (subject.day != nullptr) notes.now = subject.day->now;
     notes.as_of = as_of_text(subject, days);
     for (const Caution& caution : cautions(subject, words, days, "the last part of this sheet lists"))
         notes.mind.push_back(caution.text);

@@ -51,7 +51,7 @@ svg .pickup line { stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 5 3;
 ul { list-style: none; margin: 0; padding: 0; }
 li { overflow-wrap: break-word; } .mind li { border: 0; padding: .1rem 0 .1rem 1rem; text-indent: -1rem; }
 li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
-.box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); margin-right: .6rem;
+.box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); line-height: .8rem; text-align: center; overflow: hidden; margin-right: .6rem;
   vertical-align: -.12rem; }
 footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {

@@ -45,13 +45,14 @@ std::string dates_of(const clock::Zone& zone, const Timetable& timetable) {
     return clock::date_text(from) == clock::date_text(to) ? end : clock::date_text(from) + " to " + end;
 }
 
-std::string margin_boxes(const std::string& title, const std::string& dates) {
+std::string margin_boxes(const std::string& title, const std::string& dates, const std::string& as_of) {
     return fmt::format(
         "@page {{ margin: 15mm 12mm 13mm;\n"
-        "  @top-left {{ content: {0}; }} @top-right {{ content: {1}; }}\n"
-        "  @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); }} }}\n"
+        "  @top-left {{ content: {}; }} @top-right {{ content: {}; }}\n"
+        "  @bottom-left {{ content: {}; font-size: 9pt; }}\n"
+        "  @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); white-space: nowrap; }} }}\n"
         "@page :first {{ @top-left {{ content: none; }} }}\n",
-        css_string(shortened(title)), css_string(dates));
+        css_string(shortened(title)), css_string(dates), css_string(as_of));
 }
 
 }  // namespace oventide::sheet

@@ -32,6 +32,7 @@ struct Source {
     const clock::Zone& zone;
     const Timetable& timetable;
     Numbers numbers;
+    std::optional<Instant> now;
 
     const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
     std::string time(Instant at) const { return clock_of(zone, at); }
@@ -266,8 +267,11 @@ std::string timetable_section(const Source& source) {
 
 constexpr std::string_view kBox = "<span class=\"box\" aria-hidden=\"true\"></span>";
 
+constexpr std::string_view kTicked = "<span class=\"box\">\u2713</span>";
+
 std::string chore(const Source& source, const Job& job) {
-    const std::string start = when(source, job.span, std::string(kBox));
+    const bool over = source.now && job.span.from < *source.now && job.span.to <= *source.now;
+    const std::string start = when(source, job.span, std::string(over ? kTicked : kBox));
     if (job.row < 0) return start + what_cell(source.job(job), 3);
     const Row& row = source.row(job.row);
     const Minutes aside{job.span.from == job.span.to ? 1 : 0};
@@ -412,9 +416,9 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
-    const Source source{plan, zone, timetable, Numbers(timetable)};
+    const Source source{plan, zone, timetable, Numbers(timetable), notes.now};
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
-           margin_boxes(plan.title, dates_of(zone, timetable)) + "</style></head>\n<body>\n<main>\n";
+           margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of) + "</style></head>\n<body>\n<main>\n";
     out += heading(source);
     if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
     out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +

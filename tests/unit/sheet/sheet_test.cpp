@@ -150,6 +150,10 @@ TEST_CASE("every printed page says what it belongs to") {
     const std::string boxes = html.substr(html.find("@page {"));
     CHECK(boxes.find("@top-right { content: \"Fri 4 Oct 2024\"; }") != std::string::npos);
     CHECK(boxes.find("content: \"page \" counter(page) \" of \" counter(pages);") != std::string::npos);
+    sheet::Notes notes;
+    notes.as_of = "As it stands 12:12";
+    CHECK(sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), notes)
+              .find("@bottom-left { content: \"As it stands 12:12\";") != std::string::npos);
     // CSS Syntax Module Level 3, 4.3.7: a backslash, the code in hexadecimal digits, a space.
     CHECK(
         boxes.find(
@@ -160,6 +164,18 @@ TEST_CASE("every printed page says what it belongs to") {
                     "4 Oct</th></tr>") != std::string::npos);
     CHECK(html.find("scope=\"colgroup\"><span class=\"of\"><bdi>Tea &amp;") != std::string::npos);
     CHECK(sheet_of(std::string(10'000, 'a')).find(std::string(60, 'a') + "\";") == std::string::npos);
+}
+
+TEST_CASE("of a day under way what is over is ticked") {
+    const auto ticks = [](std::optional<Instant> now) {
+        sheet::Notes notes;
+        notes.now = now;
+        return count(sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), notes), "\u2713");
+    };
+    CHECK(ticks(std::nullopt) == 0);
+    CHECK(ticks(at(8, 40)) == 0);  // the oven is switched on then
+    CHECK(ticks(at(9, 1)) == 1);   // and the cake goes in from 9:00 to 9:02
+    CHECK(ticks(at(9, 2)) == 2);
 }
 
 TEST_CASE("the dates of a sheet") {
