@@ -180,6 +180,13 @@ struct Need {
     std::optional<Instant> instead;
 };
 
+/// Were the one thing that is needed mended, or the one person back, only then.
+struct Later {
+    Instant at;
+    Minutes late{0};  ///< of all orders
+    Minutes over{0};  ///< past limits between steps
+};
+
 /// Where there is no timetable: no earlier, with all the hands and equipment that there could be.
 struct Earliest {
     std::int32_t order = 0;
@@ -244,6 +251,7 @@ struct Replanned {
     std::vector<std::string> unsound;    ///< what the referees say: empty, or this program is wrong
     std::vector<std::string> diagnosis;  ///< for Way::impossible: what could not be placed
     std::vector<Need> needs;             ///< for Way::conditional
+    std::vector<Later> later;            ///< for Way::conditional, by time
     std::vector<Standstill> standstill;  ///< for Way::conditional and impossible
     std::vector<ActivityId> may_begin;   ///< for Way::impossible: all that they need is ready now
     std::vector<Earliest> earliest;      ///< for Way::impossible: by order

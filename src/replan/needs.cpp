@@ -16,6 +16,8 @@ constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, 
 /// Somebody is back, or something is mended, so much later than now; and in between to so many minutes.
 constexpr std::array kLater{Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
 constexpr Minutes kNear{5};
+/// What it would be if later still is said for so many times.
+constexpr std::size_t kShown = 3;
 /// Who left so long ago may be asked to stay.
 constexpr Minutes kJustLeft{60};
 
@@ -108,7 +110,14 @@ private:
             (will_do(middle) ? least : most) = middle;
         }
         need.at = situation_.now + least;
-        return Possible{day_at(need.at), {need}};
+        Possible possible{day_at(need.at), {need}};
+        for (const Minutes later : kLater) {
+            if (later <= least || possible.later.size() == kShown) continue;
+            const Instant at = situation_.now + later;
+            if (const auto trial = attempt_(day_at(at)))
+                possible.later.push_back({at, Minutes{trial->late}, Minutes{trial->over}});
+        }
+        return possible;
     }
 
     std::optional<Possible> back(std::size_t person) const {

@@ -14,6 +14,7 @@ namespace oventide::replan {
 struct Possible {
     Situation situation;
     std::vector<Need> needs;
+    std::vector<Later> later{};
 };
 
 /// The timetable of a day, quickly; empty where none is found.

@@ -262,6 +262,7 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     tell_changes(before);
     before.way = Replanned::Way::conditional;
     before.needs = possible->needs;
+    before.later = possible->later;
     before.standstill = std::move(result.standstill);
     return before;
 }

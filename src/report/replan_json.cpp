@@ -150,6 +150,9 @@ public:
         json["ways"] = ways();
         json["chills"] = chills();
         json["needs"] = needs();
+        json["later"] = Json::array();
+        for (const replan::Later& one : result_.later)
+            json["later"].push_back({{"at", time(one.at)}, {"late", one.late.count()}, {"over", one.over.count()}});
         json["standstill"] = standstill();
         json["may_begin"] = Json::array();
         for (const ActivityId step : result_.may_begin) json["may_begin"].push_back(id(step));

@@ -134,6 +134,18 @@ private:
             fmt::format("Then {}, and the day is as below. Nothing of it is announced before it is noted: {}.",
                         late.empty() ? "every pickup can be kept" : joined(late), joined(notes)),
             2, 2);
+        add_later();
+    }
+
+    void add_later() {
+        for (const replan::Later& later : result_.later) {
+            std::vector<std::string> harm;
+            if (later.late > Minutes{0}) harm.push_back(duration_text(later.late) + " late in all");
+            if (later.over > Minutes{0}) harm.push_back(duration_text(later.over) + " past limits");
+            page_.paragraph(fmt::format("Not before {}: {}.", at(later.at),
+                                        harm.empty() ? "no pickup late, and no limit broken" : joined(harm)),
+                            2, 2);
+        }
     }
 
     /// What cannot go on before somebody says that what is broken is back.

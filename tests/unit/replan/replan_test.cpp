@@ -793,6 +793,13 @@ TEST_CASE(
     CHECK(result.needs[0].at <= std::max(last, now));
     CHECK(result.broken.empty());
     CHECK(!result.pickups[0].last);
+    // And were it later still: each minute is one more of the pickup's, or of what the prove keeps.
+    REQUIRE(!result.later.empty());
+    for (std::size_t k = 0; k < result.later.size(); ++k) {
+        CHECK(result.later[k].at > result.needs[0].at);
+        CHECK(result.later[k].late + result.later[k].over > Minutes{0});
+        if (k > 0) CHECK(result.later[k].late > result.later[k - 1].late);
+    }
     REQUIRE(result.standstill.size() == 1);
     CHECK(result.standstill[0].step == id);
     CHECK(result.standstill[0].until == prove.ready + Minutes{30});

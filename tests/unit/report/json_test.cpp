@@ -367,6 +367,7 @@ TEST_CASE("json: a replanned day is as documented") {
     result.free.push_back({0, first.ready});
     for (const auto& instead : {std::optional<Instant>{}, std::optional<Instant>{first.ready}})
         result.needs.push_back({replan::Need::Kind::stays, 0, first.ready, instead});
+    result.later.push_back({first.ready, Minutes{5}, Minutes{0}});
     result.standstill.push_back({step, 0, first.ready, "bun / fill keeps 1 h"});
     result.may_begin.push_back(step);
     result.earliest.push_back({0, first.ready});
