@@ -16,8 +16,9 @@ namespace oventide {
 struct SearchOptions {
     /// How many schedules may be generated: every pass over the activities, in either direction, counts one.
     std::int64_t schedules = 1'000;
-    /// Decisions that the exact search may take besides, over all its calls; -1: two a schedule, 0: none. Where they
-    /// are too few for a project of that size, it only looks for a first schedule that nothing else has found.
+    /// Decisions that the exact search may take besides, over all its calls; 0: none. -1: two a schedule, and more for
+    /// a first schedule that nothing else has found. Where they are too few for a project of that size it looks for
+    /// nothing else.
     std::int64_t nodes = -1;
     std::uint64_t seed = 1;
     /// Called now and then with what is known so far; the caller decides whether a second has passed.

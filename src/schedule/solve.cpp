@@ -20,7 +20,7 @@ using namespace scheduling;
 /// The exact search has so much to set up, activities and choices of resources, that it would cost more than it finds.
 constexpr std::size_t kMostToProve = 2'000;
 /// Where nothing else finds a first schedule it is worth more, and then is given so many decisions an activity.
-constexpr std::size_t kMostToProveFirst = 8'000;
+constexpr std::size_t kMostToProveFirst = 20'000;
 constexpr std::int64_t kDecisionsForFirst = 20;
 /// Setting it up takes as long as about so many decisions an activity: with fewer at hand, and a schedule, it is not
 /// begun.
@@ -35,8 +35,8 @@ constexpr std::size_t kMostToSettle = 1'000;
 constexpr std::int64_t kNodesPerWindow = 150;
 constexpr std::size_t kWindow = 14;
 /// Stretches for everything else: schedules for one, and units that are free in it, to begin with.
-constexpr std::int64_t kSchedulesPerStretch = 300;
-constexpr std::size_t kStretch = 60;
+constexpr std::int64_t kSchedulesPerStretch = 150;
+constexpr std::size_t kStretch = 30;
 constexpr std::uint32_t kSeeds = 1U << 31;
 /// Starts that the relaxation may look at for each schedule that may be generated: as long as about half a schedule.
 constexpr std::int64_t kWorkASchedule = 20'000;
@@ -52,9 +52,9 @@ std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; 
 ///   2. plain projects: two populations of lists (genetic.hpp);
 ///   3. the exact search over everything, from the best schedule so far (prove/prove.hpp);
 ///   4. where food must wait: how little at least, by a relaxation, and a list by its starts (relaxation.hpp);
-///   5. all this, from the schedule so far, over stretches of it, and longer ones where these better nothing (variable
-///      neighbourhood search, Mladenovic and Hansen 1997), the rest held (neighbourhood.hpp);
-///   6. the exact search over small windows of it;
+///   5. the exact search over small windows of it, the rest held (neighbourhood.hpp);
+///   6. all this, from the schedule so far, over stretches of it, and longer ones where these better nothing (variable
+///      neighbourhood search, Mladenovic and Hansen 1997);
 ///   7. lists near the best one;
 ///   8. of what is worth the same, the schedule in which food waits where it keeps (settle.hpp).
 /// Each stops when the value meets the bound, and everything when the budget is spent.
@@ -73,11 +73,8 @@ public:
             try_rules();
         if (!outcome_.schedule) find_first();
         if (pays_to_set_up()) {
-            prove_all((nodes_left_ + 2) / 3);
-            relax();
+            decide();
             improve_stretches();
-            improve_windows();
-            prove_all(nodes_left_);
         }
         while (!finished()) try_list(near_best(), quick_repairs(model_));
         conclude();
@@ -91,10 +88,7 @@ public:
         for (const Time start : unit_starts(model_, *outcome_.schedule)) latest_first.push_back(-std::int64_t{start});
         best_list_ = list_by(model_, latest_first);
         try_list(best_list_, quick_repairs(model_));
-        prove_all((nodes_left_ + 2) / 3);
-        relax();
-        improve_windows();
-        prove_all(nodes_left_);
+        decide();
         while (!finished()) try_list(near_best(), quick_repairs(model_));
         return std::move(outcome_);
     }
@@ -103,6 +97,13 @@ private:
     bool stopped() const { return options_.stop && options_.stop->load(); }
     bool decided() const { return outcome_.infeasible || (outcome_.schedule && outcome_.value == outcome_.bound); }
     bool finished() const { return decided() || outcome_.schedules >= options_.schedules || stopped(); }
+
+    void decide() {
+        prove_all((nodes_left_ + 2) / 3);
+        relax();
+        improve_windows();
+        prove_all(nodes_left_);
+    }
 
     // ------------------------------------------------------------------------------------------- lists
 
@@ -178,6 +179,11 @@ private:
 
     // ------------------------------------------------------------------------------------ exact search
 
+    void spend(std::int64_t nodes) {
+        nodes_left_ -= std::max<std::int64_t>(1, nodes);
+        nodes_spent_ += std::max<std::int64_t>(1, nodes);
+    }
+
     bool may_decide() const { return !decided() && nodes_left_ > 0 && !stopped(); }
 
     static std::size_t to_set_up(const Model& model) { return model.project->activities.size() + model.choices.size(); }
@@ -193,7 +199,7 @@ private:
         options.incumbent = outcome_.schedule;
         options.stop = options_.stop;
         prove::Proof proof = prove::prove(project_, options);
-        nodes_left_ -= std::max<std::int64_t>(1, proof.nodes);
+        spend(proof.nodes);
         if (proof.schedule) take(*proof.schedule);
         return proof;
     }
@@ -256,35 +262,49 @@ private:
 
     // ----------------------------------------------------------------------------------- neighbourhoods
 
-    /// From the earliest start on, and the next time from the middle of the first one on.
+    /// Stretches of all lengths, again and again; where none is bettered any more, with more schedules for each.
     void improve_stretches() {
-        bool from_middle = false;
-        for (std::size_t size = kStretch; size < model_.units.size() && may_decide() && !finished();) {
-            const std::vector<UnitId> order = by_start(model_, *outcome_.schedule);
+        for (std::int64_t schedules = kSchedulesPerStretch; !finished();) {
             bool bettered = false;
-            for (std::size_t from = from_middle ? size / 2 : 0; from < order.size() && may_decide() && !finished();
-                 from += size)
-                bettered = improve_stretch(stretch_of(order, from, size)) || bettered;
-            if (!bettered && from_middle) size += size / 2;
-            from_middle = !from_middle;
+            bool any = false;
+            for (std::size_t size = kStretch; size < model_.units.size() && !finished();) {
+                any = true;
+                if (improve_stretches(size, schedules))
+                    bettered = true;
+                else
+                    size += size / 2;
+            }
+            if (!any) return;
+            if (!bettered) schedules *= 2;
         }
     }
 
-    bool improve_stretch(const std::vector<UnitId>& units) {
+    /// From the earliest start on, and then from the middle of the first one on.
+    bool improve_stretches(std::size_t size, std::int64_t schedules) {
+        bool bettered = false;
+        for (const std::size_t first : {std::size_t{0}, size / 2}) {
+            const std::vector<UnitId> order = by_start(model_, *outcome_.schedule);
+            for (std::size_t from = first; from < order.size() && !finished(); from += size)
+                bettered = improve_stretch(stretch_of(order, from, size), schedules) || bettered;
+        }
+        return bettered;
+    }
+
+    bool improve_stretch(const std::vector<UnitId>& units, std::int64_t schedules) {
         const auto part = subproject_of(project_, *outcome_.schedule, all_held_but(model_, *outcome_.schedule, units));
         if (!part) return false;
         const Model model = make_model(part->project);
         if (!model.contradiction.empty()) return false;
         SearchOptions options;
-        options.schedules = kSchedulesPerStretch;
-        options.nodes = std::min(2 * kSchedulesPerStretch, nodes_left_);
+        options.schedules = schedules;
+        if (options_.nodes >= 0) options.nodes = std::min(2 * schedules, nodes_left_);
         options.seed = random_.below(kSeeds);
         options.stop = options_.stop;
         const Schedule seen = seen_from(*part, *outcome_.schedule);
         Solver solver(part->project, model, options);
         const Outcome found = solver.run_from(seen);
-        nodes_left_ -= std::max<std::int64_t>(1, options.nodes - solver.nodes_left_);
-        placings_ += found.schedules * model.count();
+        if (options_.nodes >= 0) nodes_left_ -= solver.nodes_spent_;
+        placings_ += (found.schedules + solver.nodes_spent_ / 2) * model.count();
         outcome_.schedules += placings_ / model_.count();
         placings_ %= model_.count();
         return found.value < evaluate(part->project, seen) && adopt(*part, *found.schedule);
@@ -292,14 +312,36 @@ private:
 
     /// Until a round betters nothing.
     void improve_windows() {
-        if (model_.units.size() <= kWindow) return;
-        for (bool bettered = true; bettered && may_decide();) {
-            bettered = false;
-            std::vector<UnitId> order = by_start(model_, *outcome_.schedule);
-            std::erase_if(order, [&](UnitId unit) { return model_.units[unit].earliest == model_.units[unit].latest; });
-            for (std::size_t from = 0; from < order.size() && may_decide(); from += kWindow / 2)
-                bettered = improve_window(stretch_of(order, from, kWindow)) || bettered;
+        while (may_decide() && (improve_short_stretches() | improve_relatives())) {
         }
+    }
+
+    /// What is not settled, in the order of its starts.
+    std::vector<UnitId> open_units() const {
+        std::vector<UnitId> order = by_start(model_, *outcome_.schedule);
+        std::erase_if(order, [&](UnitId unit) { return model_.units[unit].earliest == model_.units[unit].latest; });
+        return order;
+    }
+
+    bool improve_short_stretches() {
+        bool bettered = false;
+        const std::vector<UnitId> order = open_units();
+        for (std::size_t from = 0; order.size() > kWindow && from < order.size() && may_decide(); from += kWindow / 2)
+            bettered = improve_window(stretch_of(order, from, kWindow)) || bettered;
+        return bettered;
+    }
+
+    /// Each unit is in one window at least.
+    bool improve_relatives() {
+        bool bettered = false;
+        std::vector<char> seen(model_.units.size());
+        for (const UnitId unit : open_units()) {
+            if (seen[unit] || !may_decide()) continue;
+            const std::vector<UnitId> window = relatives_of(model_, unit, kWindow);
+            for (const UnitId member : window) seen[member] = 1;
+            bettered = (window.size() > 1 && improve_window(window)) || bettered;
+        }
+        return bettered;
     }
 
     bool improve_window(const std::vector<UnitId>& units) {
@@ -310,7 +352,7 @@ private:
         options.incumbent = seen_from(*part, *outcome_.schedule);
         options.stop = options_.stop;
         const prove::Proof proof = prove::prove(part->project, options);
-        nodes_left_ -= std::max<std::int64_t>(1, proof.nodes);
+        spend(proof.nodes);
         return proof.value < evaluate(part->project, *options.incumbent) && adopt(*part, *proof.schedule);
     }
 
@@ -354,6 +396,7 @@ private:
     Random random_;
     List best_list_;
     std::int64_t nodes_left_ = 0;
+    std::int64_t nodes_spent_ = 0;
     std::int64_t placings_ = 0;                            ///< in stretches, not yet counted as schedules of the whole
     std::vector<std::pair<std::int32_t, Obstacle>> seen_;  ///< how often, what
     Outcome outcome_;

@@ -37,8 +37,8 @@ long peak_megabytes() {
 
 constexpr double kSeconds = 0.3;  ///< of passes over each project
 
-enum class Kind { side_by_side, one_after_other, tight, bake, busy };
-constexpr Kind kKinds[] = {Kind::side_by_side, Kind::one_after_other, Kind::tight, Kind::bake, Kind::busy};
+enum class Kind { side_by_side, one_after_other, tight, bake };
+constexpr Kind kKinds[] = {Kind::side_by_side, Kind::one_after_other, Kind::tight, Kind::bake};
 
 const char* name_of(Kind kind) {
     switch (kind) {
@@ -50,15 +50,13 @@ const char* name_of(Kind kind) {
             return "tight capacity";
         case Kind::bake:
             return "bake days";
-        case Kind::busy:
-            return "busy bake days";
     }
     return "";
 }
 
 /// Chains of ten steps of a few kinds on a mixer, a bench and hands. An order each hundred minutes, or all due at once.
 Project generated(Kind kind, std::int32_t count) {
-    if (kind == Kind::bake || kind == Kind::busy) {
+    if (kind == Kind::bake) {
         support::RandomShape shape;
         shape.activities = count;
         shape.chains = count / 8;
