@@ -57,6 +57,7 @@ struct Question {
     enum class Kind {
         needs_open,   ///< `step` began at `at`, before `other`, which it needs, was ready or was to be: `expected`
         not_started,  ///< finished at `at`, without a start, before it was to start: `expected`
+        too_warm,     ///< finished at `at`, though the last probe read `reading`, and `wanted` is what it is to come to
         too_soon,     ///< finished at `at`, after less than half of its time, which ends at `expected`
         too_hot       ///< a probe read `reading` at `at`, out of the oven and off the hob
     };
@@ -64,9 +65,10 @@ struct Question {
     ActivityId step = 0;
     std::optional<ActivityId> other;
     Instant at;
-    std::optional<Instant> expected;
+    std::optional<Instant> expected;  ///< too warm: when the probe was read
     MilliCelsius reading = 0;
     std::optional<std::int32_t> entry;  ///< number of the entry that says so
+    MilliCelsius wanted = 0;
 };
 
 /// A note by which somebody is there who is there anyway.

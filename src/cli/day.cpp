@@ -203,7 +203,8 @@ std::vector<chill::Probed> readings_of(const journal::Journal& journal, const st
     return probed(readings);
 }
 
-/// Running steps that say how they cool, or that a probe has read.
+/// Running steps that say how they cool, or that a probe has read; and what is said to be cold, and was not when last
+/// read.
 std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const replan::Situation& situation,
                                                     const replan::Replanned& result) {
     const Plan& plan = *desk.reading.plan;
@@ -212,8 +213,11 @@ std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const repl
     std::vector<report::ChillUnderWay> chills;
     for (std::size_t k = 0; k < situation.steps.size(); ++k) {
         const replan::StepState& step = situation.steps[k];
-        if (step.state != replan::State::running) continue;
         const auto id = static_cast<ActivityId>(k);
+        const bool doubted = std::ranges::any_of(situation.questions, [&](const replan::Question& one) {
+            return one.kind == replan::Question::Kind::too_warm && one.step == id;
+        });
+        if (step.state != replan::State::running && !doubted) continue;
         const std::string& name = expansion.project.activities[k].name;
         report::ChillUnderWay chill{id, readings_of(desk.journal, name), {}, {}};
         chill.running = running_chill(plan, expansion, id, step.start, chill.readings);

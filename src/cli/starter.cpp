@@ -53,7 +53,7 @@ steps = [
 [[component]]
 name        = "cream bun"
 makes       = "24 pieces"
-best_within = "2 h"  # filled as late as can be
+best_within = "2 h"  # filled no longer than that before it is collected
 steps = [
   {{ name = "fill", takes = "5 min", each = "20 s", hands = true, with = {{ bun = 1, custard = "25 g" }} }},
 ]

@@ -114,14 +114,14 @@ public:
     void operator()(const journal::Confirmed& event) { confirmed_.insert(event.number); }
     void operator()(const journal::Broken& event) {
         if (const auto index = known(plan_.kitchen.equipment, event.equipment))
-            closed_[*index].push_back({event.at, event.until.value_or(kOpen), entry_});
+            say({event.at, event.until.value_or(kOpen), entry_}, closed_[*index]);
     }
     void operator()(const journal::Mended& event) {
         if (const auto index = known(plan_.kitchen.equipment, event.equipment)) end(closed_[*index], event.at);
     }
     void operator()(const journal::Left& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person))
-            away_[*index].push_back({event.at, event.until.value_or(kOpen), entry_});
+            say({event.at, event.until.value_or(kOpen), entry_}, away_[*index]);
     }
     void operator()(const journal::Arrived& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person)) end(away_[*index], event.at);
@@ -392,8 +392,28 @@ private:
                                             0,
                                             finish_entry_[id]});
         }
-        for (std::size_t id = 0; id < ids_.size(); ++id) question_length(id);
+        for (std::size_t id = 0; id < ids_.size(); ++id) {
+            question_warmth(id);
+            question_length(id);
+        }
         std::ranges::stable_sort(situation_.questions, {}, &Question::step);
+    }
+
+    /// Food is cold when a probe says so; the clock, or a tick, does not cool it.
+    void question_warmth(std::size_t id) {
+        const Task& task = expansion_.tasks[id];
+        const auto& cools = plan_.components[expansion_.batches[task.batch].component].steps[task.step].cools;
+        if (!finished_[id] || !cools || readings_[id].empty()) return;
+        const journal::Probe& last = *std::ranges::max_element(readings_[id], {}, &journal::Probe::at);
+        if (last.temperature <= cools->to) return;
+        situation_.questions.push_back({Question::Kind::too_warm,
+                                        static_cast<ActivityId>(id),
+                                        {},
+                                        *finished_[id],
+                                        last.at,
+                                        last.temperature,
+                                        finish_entry_[id],
+                                        cools->to});
     }
 
     /// Common practice, no source: nothing is done in less than half of its time.
@@ -431,6 +451,16 @@ private:
             any = true;
         }
         return any;
+    }
+
+    /// What is said last of the same time away, or out of order, says when it ends; it began when it was first said to.
+    static void say(Gap gap, std::vector<Gap>& gaps) {
+        std::erase_if(gaps, [&](const Gap& before) {
+            const bool same = before.from < gap.to && gap.from < before.to && before.from < before.to;
+            if (same) gap.from = std::min(gap.from, before.from);
+            return same;
+        });
+        gaps.push_back(gap);
     }
 
     void set_kitchen() {

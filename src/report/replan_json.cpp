@@ -63,6 +63,8 @@ const char* name_of(replan::Question::Kind kind) {
             return "needs open";
         case replan::Question::Kind::not_started:
             return "not started";
+        case replan::Question::Kind::too_warm:
+            return "too warm";
         case replan::Question::Kind::too_soon:
             return "too soon";
         case replan::Question::Kind::too_hot:

@@ -679,6 +679,11 @@ private:
                 return fmt::format("{} is finished at {}, after {} of the {} that it takes. Is that so?{}",
                                    task(one.step), at(one.at), duration_text(one.at - start_of(one.step)),
                                    duration_text(*one.expected - start_of(one.step)), entry);
+            case replan::Question::Kind::too_warm:
+                return fmt::format(
+                    "{} is finished at {}, but was {} at {}, and {} is wanted. Is it as cold? Note a probe.{}",
+                    task(one.step), at(one.at), temperature_text(one.reading), at(*one.expected),
+                    temperature_text(one.wanted), entry);
             case replan::Question::Kind::too_hot:
                 break;
         }

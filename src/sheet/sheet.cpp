@@ -344,9 +344,10 @@ std::string allergens_section(const Plan& plan, const Notes& notes) {
     if (notes.allergens.empty()) return "";
     std::string out = "<section><h2>Allergens</h2>\n";
     for (std::size_t order = 0; order < notes.allergens.size(); ++order) {
-        out += "<h3>" + name(plan.orders[order].name) + "</h3>\n<ul class=\"mind\">\n";
+        // In one piece: what is not stated is never to be torn from what is.
+        out += "<div class=\"whole\"><h3>" + name(plan.orders[order].name) + "</h3>\n<ul class=\"mind\">\n";
         for (const std::string& line : notes.allergens[order]) out += "<li>" + name(line) + "</li>\n";
-        out += "</ul>\n";
+        out += "</ul></div>\n";
     }
     return out + "<p>Only what the plan declares. Look at the label of every pack.</p></section>\n";
 }

@@ -669,6 +669,75 @@ TEST_CASE("notes that hardly can be: they count, and are asked about") {
     }
 }
 
+TEST_CASE("finished by the clock, and warm by the last probe: it is asked about until a probe says that it is cold") {
+    std::string chilled = kBuns;
+    const std::string cool = R"({ name = "cool",  takes = "15 min", keeps = "5 h" },)";
+    REQUIRE(chilled.find(cool) != std::string::npos);
+    chilled.replace(chilled.find(cool), cool.size(),
+                    R"({ name = "cool",  takes = "15 min", keeps = "5 h", )"
+                    R"(cools = { from = "80 C", to = "30 C", depth = "1 cm", where = "bench", air = "20 C" } },)");
+    Day day(chilled);
+    REQUIRE(day.planned.timetable);
+    const ActivityId id = day.id("bun.1.cool");
+    const Row& cooling = day.planned.timetable->rows[id];
+    day.as_told(cooling.ready);
+    const auto asked = [&](const Day& so_far) {
+        std::int32_t count = 0;
+        for (const replan::Question& one : so_far.situation(cooling.ready).questions)
+            count += one.kind == replan::Question::Kind::too_warm;
+        return count;
+    };
+    day.note(journal::Finished{"bun.1.cool", cooling.ready});
+    CHECK(asked(day) == 0);  // nobody has measured
+    day.note(journal::Probe{"bun.1.cool", cooling.ready - Minutes{5}, 37'000});
+    REQUIRE(asked(day) == 1);
+    const auto question = day.situation(cooling.ready).questions[0];
+    CHECK(question.reading == 37'000);
+    CHECK(question.wanted == 30'000);
+    CHECK(question.expected == cooling.ready - Minutes{5});
+    SUBCASE("cold") {
+        day.note(journal::Probe{"bun.1.cool", cooling.ready, 30'000});
+        CHECK(asked(day) == 0);
+    }
+    SUBCASE("right") {
+        day.note(journal::Confirmed{*question.entry});
+        CHECK(asked(day) == 0);
+    }
+}
+
+TEST_CASE(
+    "broken or away until nobody knows when, and then until a time: the later word counts, from the first one on") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.planned.timetable->rows.front().start;
+    const std::string person = day.planned.plan.kitchen.crew[0].name;
+    const auto of_both = [&](auto check) {
+        const auto situation = day.situation(now + Minutes{6});
+        std::size_t gaps = 0;
+        for (const auto& broken : situation.broken) {
+            gaps += broken.size();
+            for (const Span& span : broken) check(span);
+        }
+        for (const auto& away : situation.away) {
+            gaps += away.size();
+            for (const Span& span : away) check(span);
+        }
+        return gaps;
+    };
+    day.note(journal::Broken{"oven", now, std::nullopt});
+    day.note(journal::Left{person, now, std::nullopt});
+    day.note(journal::Broken{"oven", now + Minutes{5}, now + Minutes{60}});
+    day.note(journal::Left{person, now + Minutes{5}, now + Minutes{60}});
+    CHECK(day.situation(now + Minutes{6}).open_end.empty());
+    CHECK(of_both([&](const Span& span) { CHECK((span.from == now && span.to == now + Minutes{60})); }) == 2);
+    day.note(journal::Broken{"oven", now + Minutes{10}, now + Minutes{20}});  // sooner than was said
+    day.note(journal::Left{person, now + Minutes{10}, now + Minutes{20}});
+    CHECK(of_both([&](const Span& span) { CHECK((span.from == now && span.to == now + Minutes{20})); }) == 2);
+    day.note(journal::Broken{"oven", now + Minutes{90}, now + Minutes{95}});  // another time
+    day.note(journal::Left{person, now + Minutes{90}, now + Minutes{95}});
+    CHECK(of_both([](const Span&) {}) == 4);
+}
+
 TEST_CASE("a pickup that moves: what the margin was is still against the pickup as it was") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
