@@ -256,6 +256,18 @@ ExitCode show(const Plan& planned, const report::Subject& subject, const Argumen
     return print(report_of(subject, arguments), ExitCode::timetable);
 }
 
+/// What the plan alone expects of a chill that has begun would belie its readings: those, `replan` goes by.
+std::vector<chill::Remark> remarks_on_what_waits(const Plan& today, const Timetable& day, const Standing& standing) {
+    std::vector<chill::Remark> remarks = chill::remarks(today, day);
+    std::erase_if(remarks, [&](const chill::Remark& remark) {
+        const auto& all = standing.result.expansion->project.activities;
+        const auto step = std::ranges::find(all, day.rows[remark.row].id, &Activity::name);
+        return step != all.end() &&
+               standing.situation.steps[static_cast<std::size_t>(step - all.begin())].state != replan::State::waiting;
+    });
+    return remarks;
+}
+
 ExitCode show_replanned(const Reading& reading, const clock::Zone& zone, const Arguments& arguments) {
     ExitCode code = ExitCode::wrong;
     const auto standing = as_it_stands(reading, arguments, code);
@@ -264,7 +276,7 @@ ExitCode show_replanned(const Reading& reading, const clock::Zone& zone, const A
     const Timetable& day = *standing->result.timetable;
     return show(*reading.plan,
                 {today, zone, *standing->result.expansion, standing->result.outcome, &day, &reading.sources, nullptr,
-                 nullptr, chill::remarks(today, day), &standing->situation},
+                 nullptr, remarks_on_what_waits(today, day, *standing), &standing->situation},
                 arguments);
 }
 

@@ -203,7 +203,8 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
 
 std::string as_of_text(const Subject& subject, const Days& days) {
     if (subject.day == nullptr) return "";
-    return "As it stands " + days.day_time(subject.day->now) + ": what has happened, and the rest as replanned.";
+    return "As it stands " + days.day_time(subject.day->now) +
+           ": what has happened, and the rest as replanned. Chills that have begun: see 'oventide replan'.";
 }
 
 void add_as_of(const Subject& subject, const Days& days, Page& page) {
