@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include "oventide/scheduler.hpp"
@@ -186,7 +187,12 @@ private:
 
     bool may_decide() const { return !decided() && nodes_left_ > 0 && !stopped(); }
 
-    static std::size_t to_set_up(const Model& model) { return model.project->activities.size() + model.choices.size(); }
+    static std::size_t to_set_up(const Project& project) {
+        std::size_t count = project.activities.size();
+        for (const Activity& activity : project.activities)
+            for (const Demand& demand : activity.demands) count += demand.choices.size();
+        return count;
+    }
 
     bool pays_to_set_up() const {
         const auto most = static_cast<std::int64_t>(std::min(project_.activities.size(), kMostToProve / 5));
@@ -207,7 +213,7 @@ private:
     /// Any schedule will do: stretches of it are bettered sooner than the whole. By default these decisions come on
     /// top.
     void find_first() {
-        if (!may_decide() || to_set_up(model_) > kMostToProveFirst) return;
+        if (!may_decide() || to_set_up(project_) > kMostToProveFirst) return;
         Project any = project_;
         any.goals.clear();
         prove::ProofOptions options;
@@ -223,7 +229,7 @@ private:
     }
 
     void prove_all(std::int64_t nodes) {
-        if (may_decide() && to_set_up(model_) <= kMostToProve) note(prove(nodes));
+        if (may_decide() && to_set_up(project_) <= kMostToProve) note(prove(nodes));
     }
 
     void note(const prove::Proof& proof) {
@@ -290,8 +296,12 @@ private:
         return bettered;
     }
 
+    std::optional<Subproject> part_with(const std::vector<UnitId>& units) const {
+        return subproject_of(project_, *outcome_.schedule, all_held_but(model_, *outcome_.schedule, units));
+    }
+
     bool improve_stretch(const std::vector<UnitId>& units, std::int64_t schedules) {
-        const auto part = subproject_of(project_, *outcome_.schedule, all_held_but(model_, *outcome_.schedule, units));
+        const auto part = part_with(units);
         if (!part) return false;
         const Model model = make_model(part->project);
         if (!model.contradiction.empty()) return false;
@@ -345,8 +355,8 @@ private:
     }
 
     bool improve_window(const std::vector<UnitId>& units) {
-        const auto part = subproject_of(project_, *outcome_.schedule, all_held_but(model_, *outcome_.schedule, units));
-        if (!part || to_set_up(make_model(part->project)) > kMostToProve) return false;
+        const auto part = part_with(units);
+        if (!part || to_set_up(part->project) > kMostToProve) return false;
         prove::ProofOptions options;
         options.nodes = std::min(kNodesPerWindow, nodes_left_);
         options.incumbent = seen_from(*part, *outcome_.schedule);
