@@ -142,30 +142,15 @@ struct HoldUp {
     enum class Cause {
         step,    ///< it follows `by`
         busy,    ///< `by` has `resource` until then
-        closed,  ///< `resource` is not there, or not hot, before
+        closed,  ///< `resource` is not there before: a person, or what is closed or broken
+        cold,    ///< oven `resource` is not hot before
+        stood,   ///< it has begun, and stood still while `resource` was broken, and until that was hot again
         now      ///< it starts now
     };
     Cause cause = Cause::now;
     ActivityId step = 0;
     std::optional<ActivityId> by;
     std::optional<ResourceId> resource;
-};
-
-/// One change that helps where a pickup cannot be kept; it was tried, and `late` is what is late in spite of it.
-struct WayOut {
-    enum class Kind {
-        borrow,      ///< one more of equipment `what`
-        helper,      ///< somebody who does what person `what` does, from now on
-        serve_late,  ///< order `what` alone is late
-        leave_out,   ///< batch `what` of the expansion is not made
-    };
-    Kind kind = Kind::borrow;
-    std::int32_t what = 0;
-    struct Late {
-        std::int32_t order = 0;
-        Minutes by{0};
-    };
-    std::vector<Late> late;
 };
 
 /// What must be for there to be a timetable; it was tried.
@@ -180,6 +165,34 @@ struct Need {
     std::int32_t what = 0;
     Instant at;
     std::optional<Instant> instead;
+};
+
+/// One change that helps where a pickup cannot be kept, or food would stand over night; it was tried, and `late` is
+/// what is late in spite of it.
+struct WayOut {
+    enum class Kind {
+        hours,       ///< `hours` are longer
+        borrow,      ///< one more of equipment `what`
+        helper,      ///< somebody who does what person `what` does, from now on
+        serve_late,  ///< order `what` alone is late
+        leave_out,   ///< batch `what` of the expansion is not made
+    };
+    Kind kind = Kind::borrow;
+    std::int32_t what = 0;
+    struct Late {
+        std::int32_t order = 0;
+        Minutes by{0};
+    };
+    std::vector<Late> late;
+    std::vector<Need> hours{};
+    bool over_night = false;  ///< food stands over night in spite of it
+};
+
+/// What `step` made stands over a night in which nobody is there, though it was announced to be used before.
+struct OverNight {
+    ActivityId step = 0;
+    Instant from;  ///< ready
+    Instant to;    ///< used
 };
 
 /// Were the one thing that is needed mended, or the one person back, only then.
@@ -248,7 +261,8 @@ struct Replanned {
     std::vector<Broken> broken;          ///< by step; of what is past, what was not announced so
     std::vector<HandsOn> hands_on;       ///< by person
     std::vector<Free> free;              ///< by person
-    std::vector<WayOut> ways;            ///< where a pickup is late: the best first
+    std::vector<OverNight> over_night;   ///< by step
+    std::vector<WayOut> ways;            ///< where a pickup is late, or food stands over night: the best first
     std::vector<ActivityId> overdue;     ///< announced to have started, no entry: taken as not started
     std::vector<std::string> unsound;    ///< what the referees say: empty, or this program is wrong
     std::vector<std::string> diagnosis;  ///< for Way::impossible: what could not be placed

@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <variant>
 
 namespace oventide::replan {
@@ -15,7 +16,8 @@ constexpr std::int32_t kNone = std::numeric_limits<std::int32_t>::max();
 /// Goes through the journal, entry by entry.
 class Reader {
 public:
-    explicit Reader(std::int32_t published) : published_(published) {}
+    /// The two last that were published; 0: there was none.
+    Reader(std::int32_t before, std::int32_t published) : before_(before), published_(published) {}
 
     void take(const journal::Entry& entry) {
         entry_ = entry.number;
@@ -28,6 +30,10 @@ public:
     void operator()(const journal::Mended& event) { ends(broken_[event.equipment], event.at); }
     void operator()(const journal::Left& event) { begins(away_[event.person], event.until); }
     void operator()(const journal::Arrived& event) { ends(away_[event.person], event.at); }
+    /// With more hours what was announced before may be kept after all.
+    void operator()(const journal::Stays&) {
+        if (before_ > 0) is_void(before_ + 1);
+    }
     template <class Event>
     void operator()(const Event&) {}
 
@@ -46,6 +52,7 @@ private:
         if (entry_ > published_ && number < published_) first_void_ = std::min(first_void_, number);
     }
 
+    std::int32_t before_;
     std::int32_t published_;
     std::int32_t entry_ = 0;
     std::int32_t first_void_ = kNone;
@@ -56,10 +63,11 @@ private:
 }  // namespace
 
 const journal::Published* published_before_void_news(const journal::Journal& journal) {
+    std::int32_t last_but_one = 0;
     std::int32_t last = 0;
     for (const journal::Entry& entry : journal.entries)
-        if (std::holds_alternative<journal::Published>(entry.event)) last = entry.number;
-    Reader reader(last);
+        if (std::holds_alternative<journal::Published>(entry.event)) last_but_one = std::exchange(last, entry.number);
+    Reader reader(last_but_one, last);
     for (const journal::Entry& entry : journal.entries) reader.take(entry);
     const journal::Published* before = nullptr;
     if (reader.first_void() == kNone) return before;

@@ -2,66 +2,118 @@
 
 #include <algorithm>
 #include <optional>
+#include <utility>
 
 namespace oventide::replan {
 namespace {
 
-/// More of them than a cook wants to read.
-constexpr std::size_t kLongest = 8;
-
 class Tracer {
 public:
-    Tracer(const Left& left, const Schedule& schedule)
-        : left_(left), project_(left.expansion.project), schedule_(schedule) {}
+    Tracer(const Situation& situation, const Left& left, const Schedule& schedule)
+        : situation_(situation),
+          left_(left),
+          project_(left.expansion.project),
+          schedule_(schedule),
+          whole_(schedule),
+          seen_(project_.activities.size(), 0) {
+        complete(left.whole, whole_);
+    }
 
-    std::vector<HoldUp> from(ActivityId step) const {
-        std::vector<HoldUp> chain;
-        while (chain.size() < kLongest && !left_.happened[step]) {
-            const auto found = cause(step);
-            if (!found) break;
-            chain.push_back(*found);
-            if (!found->by) break;
-            step = *found->by;
-        }
-        return chain;
+    std::vector<HoldUp> from(ActivityId step) {
+        Chain chain = trace(step);
+        std::ranges::reverse(chain.back);
+        return chain.back;
     }
 
 private:
-    std::optional<HoldUp> cause(ActivityId step) const {
-        if (auto found = earlier_step(step)) return found;
-        if (auto found = something_busy(step)) return found;
-        if (auto found = something_closed(step)) return found;
-        if (project_.activities[step].release != schedule_.start[step]) return std::nullopt;
-        if (schedule_.start[step] == left_.now) return HoldUp{HoldUp::Cause::now, step, std::nullopt, std::nullopt};
-        return oven_not_hot(step);
+    struct Chain {
+        std::vector<HoldUp> back;  ///< the root first
+        bool firm = false;         ///< it ends at what nobody can change
+    };
+
+    /// What comes as late as it does only because it is used late is no reason: of several the first that is firm.
+    Chain trace(ActivityId step) {
+        if (left_.happened[step]) return begun(step);
+        Chain first;
+        if (std::exchange(seen_[step], 1)) return first;
+        for (const HoldUp& cause : causes(step)) {
+            Chain chain = cause.by ? trace(*cause.by) : Chain{{}, true};
+            chain.back.push_back(cause);
+            if (chain.firm) return chain;
+            if (first.back.empty()) first = std::move(chain);
+        }
+        return first;
     }
 
-    std::optional<HoldUp> oven_not_hot(ActivityId step) const {
+    Chain begun(ActivityId step) const {
+        for (const Interruption& one : situation_.interruptions)
+            if (one.step == step && !one.kept && one.moved > Minutes{0})
+                for (ResourceId id = 0; id < static_cast<ResourceId>(left_.expansion.resources.size()); ++id)
+                    if (left_.expansion.resources[id].equipment == one.equipment)
+                        return {{{HoldUp::Cause::stood, step, std::nullopt, id}}, true};
+        return {{}, true};
+    }
+
+    std::vector<HoldUp> causes(ActivityId step) const {
+        std::vector<HoldUp> found;
+        add_earlier_steps(step, found);
+        add_busy(step, found);
+        add_closed(step, found);
+        const bool released = project_.activities[step].release == schedule_.start[step];
+        if (released && schedule_.start[step] == left_.now)
+            found.push_back({HoldUp::Cause::now, step, std::nullopt, std::nullopt});
+        else
+            add_cold(step, released, found);
+        return found;
+    }
+
+    void add_cold(ActivityId step, bool released, std::vector<HoldUp>& found) const {
         const auto& demands = project_.activities[step].demands;
-        for (std::size_t k = 0; k < demands.size(); ++k)
-            if (!demands[k].stages.empty())
-                return HoldUp{HoldUp::Cause::closed, step, std::nullopt, schedule_.chosen[step][k]};
-        return std::nullopt;
+        for (std::size_t k = 0; k < demands.size(); ++k) {
+            const ResourceId oven = schedule_.chosen[step][k];
+            if (!demands[k].stages.empty() && (released || is_heated_for(step, oven)))
+                found.push_back({HoldUp::Cause::cold, step, std::nullopt, oven});
+        }
     }
 
-    std::optional<HoldUp> earlier_step(ActivityId step) const {
+    /// Switched on for it at the first minute at which anybody is there to do it.
+    bool is_heated_for(ActivityId step, ResourceId oven) const {
+        return std::ranges::any_of(schedule_.start_ups, [&](const StartUp& on) {
+            const auto begins = [&](const Interval& there) { return there.from == on.at; };
+            return on.resource == oven && on.ready == schedule_.start[step] &&
+                   (on.at == left_.now || std::ranges::any_of(project_.attended, begins));
+        });
+    }
+
+    void add_earlier_steps(ActivityId step, std::vector<HoldUp>& found) const {
         for (const Lag& lag : project_.lags)
             if (lag.to == step && lag.lag >= 0 && schedule_.start[lag.from] + lag.lag == schedule_.start[step])
-                return HoldUp{HoldUp::Cause::step, step, lag.from, std::nullopt};
-        return std::nullopt;
+                found.push_back({HoldUp::Cause::step, step, lag.from, std::nullopt});
     }
 
-    std::optional<HoldUp> something_busy(ActivityId step) const {
+    void add_busy(ActivityId step, std::vector<HoldUp>& found) const {
         const auto& demands = project_.activities[step].demands;
         for (std::size_t k = 0; k < demands.size(); ++k) {
             const Interval busy = demand_interval(project_, schedule_, step, static_cast<int>(k));
             if (busy.from >= busy.to) continue;
             const ResourceId resource = schedule_.chosen[step][k];
             for (ActivityId other = 0; other < static_cast<ActivityId>(project_.activities.size()); ++other)
-                if (other != step && makes_room(other, resource, busy.from, demands[k]))
-                    return HoldUp{HoldUp::Cause::busy, step, other, resource};
+                if (other != step &&
+                    (makes_room(other, resource, busy.from, demands[k]) || is_left_by(other, resource, busy.from)))
+                    found.push_back({HoldUp::Cause::busy, step, other, resource});
         }
-        return std::nullopt;
+    }
+
+    /// What has happened gives `resource` up then; of what is left that is taken off what there is.
+    bool is_left_by(ActivityId other, ResourceId resource, Time at) const {
+        if (!left_.happened[other]) return false;
+        const auto& demands = left_.whole.activities[other].demands;
+        for (std::size_t k = 0; k < demands.size(); ++k) {
+            if (whole_.chosen[other][k] != resource) continue;
+            const Interval busy = demand_interval(left_.whole, whole_, other, static_cast<int>(k));
+            if (busy.from < busy.to && busy.to == at && busy.to > left_.now) return true;
+        }
+        return false;
     }
 
     /// `other` gives `resource` up at that very minute.
@@ -81,7 +133,7 @@ private:
     }
 
     /// The equipment is there, or somebody comes, only from that minute on.
-    std::optional<HoldUp> something_closed(ActivityId step) const {
+    void add_closed(ActivityId step, std::vector<HoldUp>& found) const {
         const auto& demands = project_.activities[step].demands;
         for (std::size_t k = 0; k < demands.size(); ++k) {
             const Interval busy = demand_interval(project_, schedule_, step, static_cast<int>(k));
@@ -90,22 +142,24 @@ private:
             std::int32_t before = 0;
             for (const CapacityStep& capacity : project_.resources[resource].capacity) {
                 if (capacity.from == busy.from && before < demands[k].amount)
-                    return HoldUp{HoldUp::Cause::closed, step, std::nullopt, resource};
+                    found.push_back({HoldUp::Cause::closed, step, std::nullopt, resource});
                 before = capacity.capacity;
             }
         }
-        return std::nullopt;
     }
 
+    const Situation& situation_;
     const Left& left_;
     const Project& project_;
     const Schedule& schedule_;
+    Schedule whole_;
+    std::vector<char> seen_;  ///< by ActivityId
 };
 
 }  // namespace
 
-std::vector<HoldUp> hold_up(const Left& left, const Schedule& schedule, ActivityId step) {
-    return Tracer(left, schedule).from(step);
+std::vector<HoldUp> hold_up(const Situation& situation, const Left& left, const Schedule& schedule, ActivityId step) {
+    return Tracer(situation, left, schedule).from(step);
 }
 
 }  // namespace oventide::replan

@@ -8,7 +8,8 @@
 
 namespace oventide::replan {
 
-/// From `step` back to what has happened, to what is closed, or to now. Empty where nothing touches it.
-std::vector<HoldUp> hold_up(const Left& left, const Schedule& schedule, ActivityId step);
+/// From `step` back to what has happened, to what is closed, broken or cold, or to now. Of several reasons the first
+/// that leads back to one of them. Empty where nothing touches it.
+std::vector<HoldUp> hold_up(const Situation& situation, const Left& left, const Schedule& schedule, ActivityId step);
 
 }  // namespace oventide::replan

@@ -6,20 +6,17 @@
 
 #include "common/spans.hpp"
 #include "oventide/slack.hpp"
+#include "replan/longer_hours.hpp"
 #include "replan/reheating.hpp"
 
 namespace oventide::replan {
 namespace {
 
-/// Tried one after the other: somebody stays so much longer, or comes so much earlier.
-constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
 /// Somebody is back, or something is mended, so much later than now; and in between to so many minutes.
 constexpr std::array kLater{Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
 constexpr Minutes kNear{5};
 /// What it would be if later still is said for so many times.
 constexpr std::size_t kShown = 3;
-/// Who left so long ago may be asked to stay.
-constexpr Minutes kJustLeft{60};
 
 class Seeker {
 public:
@@ -31,7 +28,7 @@ public:
             if (situation_.open_since[equipment])
                 if (auto found = mended(equipment)) return found;
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
-            if (is_away(person))
+            if (is_away(situation_, person))
                 if (auto found = back(person)) return found;
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
             if (auto found = stays(person)) return found;
@@ -42,9 +39,6 @@ public:
     }
 
 private:
-    bool is_away(std::size_t person) const {
-        return std::ranges::any_of(situation_.away[person], [&](const Span& gap) { return gap.to > situation_.now; });
-    }
     bool is_broken(std::size_t equipment) const {
         return std::ranges::any_of(situation_.broken[equipment],
                                    [&](const Span& gap) { return gap.to > situation_.now; });
@@ -130,22 +124,10 @@ private:
                   [&](Situation& day, Instant at) { mend(day, equipment, at); });
     }
 
-    /// Nobody who is away stays longer.
-    std::vector<Span> longer(std::size_t person, Minutes by) const {
-        std::vector<Span> hours = situation_.today.kitchen.crew[person].hours;
-        if (is_away(person)) return hours;
-        for (Span& own : hours) {
-            if (own.to + kJustLeft <= situation_.now) continue;
-            if (own.from > situation_.now) own.from = std::max(situation_.now, own.from - by);
-            own.to += by;
-        }
-        return merged(std::move(hours));
-    }
-
     std::optional<Possible> stays(std::size_t person) const {
         for (const Minutes by : kLonger) {
             Situation day = situation_;
-            day.today.kitchen.crew[person].hours = longer(person, by);
+            day.today.kitchen.crew[person].hours = longer_hours(situation_, person, by);
             const auto trial = attempt_(day);
             if (!trial) continue;
             return least(std::move(day), {person}, *trial);
@@ -157,63 +139,15 @@ private:
     Possible least(Situation day, const std::vector<std::size_t>& people, const Trial& trial) const {
         Situation less = day;
         for (const std::size_t person : people) {
-            less.today.kitchen.crew[person].hours = as_worked(day, person, work_of(person, trial));
+            auto& hours = less.today.kitchen.crew[person].hours;
+            hours = hours_worked(situation_, person, hours, trial);
         }
         if (attempt_(less)) day = std::move(less);
         std::vector<Need> needs;
-        for (const std::size_t person : people) add_needs(day, person, needs);
+        for (const std::size_t person : people)
+            for (const Need& need : more_hours(situation_, person, day.today.kitchen.crew[person].hours))
+                needs.push_back(need);
         return {std::move(day), std::move(needs)};
-    }
-
-    /// Their hours, and in one piece with them what there is work for beyond.
-    std::vector<Span> as_worked(const Situation& day, std::size_t person, const std::vector<Span>& work) const {
-        std::vector<Span> hours;
-        for (const Span& longer : day.today.kitchen.crew[person].hours) {
-            Span needed{longer.to, longer.from};
-            const auto meet = [&](const Span& span) {
-                if (span.from >= longer.to || span.to <= longer.from || span.from >= span.to) return;
-                needed = {std::min(needed.from, span.from), std::max(needed.to, span.to)};
-            };
-            for (const Span& own : situation_.today.kitchen.crew[person].hours) meet(own);
-            for (const Span& one : work) meet(one);
-            hours.push_back(needed);
-        }
-        return merged(std::move(hours));
-    }
-
-    std::vector<Span> work_of(std::size_t person, const Trial& trial) const {
-        std::vector<Span> spans;
-        const Project& project = trial.expansion.project;
-        for (ActivityId id = 0; id < static_cast<ActivityId>(trial.happened.size()); ++id)
-            for (std::size_t k = 0; k < project.activities[id].demands.size(); ++k) {
-                const auto& info = trial.expansion.resources[trial.schedule.chosen[id][k]];
-                if (info.person != static_cast<PersonIndex>(person) || trial.happened[id]) continue;
-                const Interval work = demand_interval(project, trial.schedule, id, static_cast<int>(k));
-                spans.push_back(
-                    {trial.expansion.origin + Minutes{work.from}, trial.expansion.origin + Minutes{work.to}});
-            }
-        return spans;
-    }
-
-    /// What the hours of that day are more than they were.
-    void add_needs(const Situation& day, std::size_t person, std::vector<Need>& needs) const {
-        const auto what = static_cast<std::int32_t>(person);
-        const auto& own = situation_.today.kitchen.crew[person].hours;
-        for (const Span& now : day.today.kitchen.crew[person].hours) {
-            std::optional<Span> first, last;
-            for (const Span& was : own)
-                if (was.from < now.to && now.from <= was.to) {
-                    if (!first) first = was;
-                    last = was;
-                }
-            if (!first) {
-                needs.push_back({Need::Kind::comes, what, now.from, std::nullopt});
-                needs.push_back({Need::Kind::stays, what, now.to, std::nullopt});
-                continue;
-            }
-            if (now.from < first->from) needs.push_back({Need::Kind::comes, what, now.from, first->from});
-            if (now.to > last->to) needs.push_back({Need::Kind::stays, what, now.to, last->to});
-        }
     }
 
     /// Everybody longer, nobody away, everything mended.
@@ -222,8 +156,8 @@ private:
         std::vector<Need> needs;
         std::vector<std::size_t> people;
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person) {
-            day.today.kitchen.crew[person].hours = longer(person, kLonger.back());
-            if (!is_away(person)) {
+            day.today.kitchen.crew[person].hours = longer_hours(situation_, person, kLonger.back());
+            if (!is_away(situation_, person)) {
                 people.push_back(person);
                 continue;
             }

@@ -22,8 +22,9 @@ struct Trial {
     Expansion expansion;
     std::vector<char> happened;
     Schedule schedule;
-    std::int64_t late = 0;  ///< minutes, of all orders
-    std::int64_t over = 0;  ///< minutes, of all limits
+    std::vector<Minutes> late_by;  ///< by order
+    std::int64_t late = 0;         ///< minutes, of all orders
+    std::int64_t over = 0;         ///< minutes, of all limits
 };
 using Attempt = std::function<std::optional<Trial>(const Situation&)>;
 

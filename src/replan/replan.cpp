@@ -12,8 +12,10 @@
 #include "replan/hold_up.hpp"
 #include "replan/left.hpp"
 #include "replan/needs.hpp"
+#include "replan/over_night.hpp"
 #include "replan/search.hpp"
 #include "replan/standstill.hpp"
+#include "replan/stay_longer.hpp"
 #include "replan/ways_out.hpp"
 #include "replan/whole_day.hpp"
 
@@ -95,7 +97,7 @@ void explain(const Situation& situation, const Left& left, const Schedule* annou
     for (Pickup& pickup : result.pickups) {
         late[pickup.order] = search.lateness(static_cast<std::size_t>(pickup.order));
         if (!pickup.last || left.happened[*pickup.last]) continue;
-        pickup.held_up = hold_up(left, *result.outcome.schedule, *pickup.last);
+        pickup.held_up = hold_up(situation, left, *result.outcome.schedule, *pickup.last);
         all.insert(all.end(), pickup.held_up.begin(), pickup.held_up.end());
     }
     if (std::ranges::any_of(late, [](Time by) { return by > 0; }))
@@ -133,6 +135,9 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
     result.outcome.optimal = false;
     result.timetable = whole_day(situation, left, result.outcome);
     compare(situation, told, result);
+    std::vector<std::vector<Span>> hours;
+    for (const Person& person : situation.today.kitchen.crew) hours.push_back(person.hours);
+    result.over_night = over_night(situation, hours, left.expansion, *search.best);
     result.hands_on = hands_on(situation, result);
     result.free = who_is_free(situation, result);
     explain(situation, left, told, search, options, result);
@@ -181,6 +186,7 @@ public:
         result.outcome = search.outcome;
         if (search.best) {
             tell(situation, *left, told_, search, options_, result);
+            offer_longer_hours(situation, search, result);
             return true;
         }
         diagnose(*left, result);
@@ -199,14 +205,29 @@ public:
         Search search(situation.today, situation, *left, told_, quick);
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         if (!search.best) return std::nullopt;
-        Trial trial{left->expansion, left->happened, *search.best};
-        for (std::size_t order = 0; order < situation.today.orders.size(); ++order)
+        Trial trial{left->expansion, left->happened, *search.best, {}};
+        for (std::size_t order = 0; order < situation.today.orders.size(); ++order) {
+            trial.late_by.emplace_back(search.lateness(order));
             trial.late += search.lateness(order);
+        }
         for (const Limit& limit : left->limits) trial.over += std::max(0, search.over(limit));
         return trial;
     }
 
 private:
+    void offer_longer_hours(const Situation& situation, const Search& search, Replanned& result) const {
+        Harm now{0, result.over_night.size()};
+        for (std::size_t order = 0; order < situation.today.orders.size(); ++order) now.late += search.lateness(order);
+        if (now == Harm{}) return;
+        for (WayOut& way : ways_to_stay(situation, now, [&](const Situation& day) { return attempt(day); }))
+            result.ways.push_back(std::move(way));
+        std::ranges::stable_sort(result.ways, {}, [](const WayOut& way) {
+            Minutes late{0};
+            for (const auto& [order, by] : way.late) late += by;
+            return std::tuple(late, way.kind);
+        });
+    }
+
     /// To what was announced before news that holds no longer; changes are still told from what was announced last.
     bool go_back(const Situation& situation, const Left& left, Replanned& result) const {
         const auto schedule = announced_schedule(plan_, expansion_, *before_);
@@ -215,6 +236,7 @@ private:
         Search search(situation.today, then, left, &*schedule, options_);
         if (!search.run_in_order(*told_)) return false;
         tell(situation, left, told_, search, options_, result);
+        offer_longer_hours(situation, search, result);
         if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
         return true;
     }

@@ -81,6 +81,10 @@ const char* name_of(replan::HoldUp::Cause cause) {
             return "busy";
         case replan::HoldUp::Cause::closed:
             return "closed";
+        case replan::HoldUp::Cause::cold:
+            return "cold";
+        case replan::HoldUp::Cause::stood:
+            return "stood still";
         case replan::HoldUp::Cause::now:
             break;
     }
@@ -89,6 +93,8 @@ const char* name_of(replan::HoldUp::Cause cause) {
 
 const char* name_of(replan::WayOut::Kind kind) {
     switch (kind) {
+        case replan::WayOut::Kind::hours:
+            return "hours";
         case replan::WayOut::Kind::borrow:
             return "borrow";
         case replan::WayOut::Kind::helper:
@@ -149,9 +155,10 @@ public:
         json["washing_changes"] = washing_changes();
         json["pickups"] = pickups();
         json["broken"] = broken();
+        json["over_night"] = over_night();
         json["ways"] = ways();
         json["chills"] = chills();
-        json["needs"] = needs();
+        json["needs"] = needs(result_.needs);
         json["later"] = Json::array();
         for (const replan::Later& one : result_.later)
             json["later"].push_back({{"at", time(one.at)}, {"late", one.late.count()}, {"over", one.over.count()}});
@@ -278,19 +285,31 @@ private:
         return list;
     }
 
+    Json over_night() const {
+        Json list = Json::array();
+        for (const replan::OverNight& one : result_.over_night)
+            list.push_back({{"id", id(one.step)}, {"from", time(one.from)}, {"to", time(one.to)}});
+        return list;
+    }
+
     Json ways() const {
         Json list = Json::array();
         for (const replan::WayOut& way : result_.ways) {
             Json late = Json::array();
             for (const auto& one : way.late)
                 late.push_back({{"order", day_.situation.today.orders[one.order].name}, {"minutes", one.by.count()}});
-            list.push_back({{"kind", name_of(way.kind)}, {"what", what(way)}, {"late", late}});
+            list.push_back({{"kind", name_of(way.kind)},
+                            {"what", what(way)},
+                            {"late", late},
+                            {"hours", needs(way.hours)},
+                            {"over_night", way.over_night}});
         }
         return list;
     }
 
     std::string what(const replan::WayOut& way) const {
         const Plan& plan = day_.situation.today;
+        if (way.kind == replan::WayOut::Kind::hours) return plan.kitchen.crew[way.hours.front().what].name;
         if (way.kind == replan::WayOut::Kind::borrow) return plan.kitchen.equipment[way.what].name;
         if (way.kind == replan::WayOut::Kind::helper) return plan.kitchen.crew[way.what].name;
         if (way.kind == replan::WayOut::Kind::serve_late) return plan.orders[way.what].name;
@@ -304,9 +323,9 @@ private:
         return info.person ? kitchen.crew[*info.person].name : kitchen.equipment[*info.equipment].name;
     }
 
-    Json needs() const {
+    Json needs(const std::vector<replan::Need>& needs) const {
         Json list = Json::array();
-        for (const replan::Need& need : result_.needs) {
+        for (const replan::Need& need : needs) {
             const Kitchen& kitchen = day_.situation.today.kitchen;
             const bool equipment = need.kind == replan::Need::Kind::mended;
             list.push_back({{"kind", name_of(need.kind)},

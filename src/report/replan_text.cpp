@@ -13,6 +13,8 @@ namespace oventide::report {
 namespace {
 
 constexpr std::size_t kNextSteps = 6;
+/// More reasons, one from another, than a cook wants to read.
+constexpr std::size_t kLongest = 8;
 
 using replan::Replanned;
 using replan::State;
@@ -40,6 +42,7 @@ public:
             add_changes();
             add_pickups();
             add_late();
+            add_over_night();
             add_ways();
         }
         add_chills();
@@ -60,6 +63,7 @@ private:
                            : late == 1 ? "LATE: one pickup cannot be kept."
                                        : fmt::format("LATE: {} pickups cannot be kept.", late);
         if (!result_.broken.empty()) text += " A limit is broken.";
+        if (!result_.over_night.empty()) text += " Food stands over night.";
         switch (result_.way) {
             case Replanned::Way::unchanged:
                 if (!result_.turns.empty() || !result_.washing.empty()) return text + " No step changes.";
@@ -452,7 +456,17 @@ private:
                             over ? "it was" : "the earliest found is", at(pickup.done), over ? "was" : "is",
                             task(*pickup.last)),
                 2, 2);
-            for (const replan::HoldUp& one : pickup.held_up) page_.paragraph(held_up(one), 2, 2);
+            add_held_up(pickup.held_up);
+        }
+    }
+
+    /// Of a long chain what is nearest to the pickup, and what it comes from in the end.
+    void add_held_up(const std::vector<replan::HoldUp>& chain) {
+        const std::size_t left_out = chain.size() > kLongest ? chain.size() - kLongest : 0;
+        for (std::size_t k = 0; k < chain.size(); ++k) {
+            if (left_out > 0 && k == kLongest / 2)
+                page_.paragraph(fmt::format("... and so on, back over {} more", left_out), 2, 2);
+            if (k < kLongest / 2 || k >= kLongest / 2 + left_out) page_.paragraph(held_up(chain[k]), 2, 2);
         }
     }
 
@@ -464,11 +478,51 @@ private:
             case replan::HoldUp::Cause::busy:
                 return fmt::format("{}: {} is with {} before", step, words_.resource(*one.resource), task(*one.by));
             case replan::HoldUp::Cause::closed:
-                return fmt::format("{}: {} is not there, or not hot, before", step, words_.resource(*one.resource));
+            case replan::HoldUp::Cause::cold:
+                return fmt::format("{}: {}", step, lacking(one));
+            case replan::HoldUp::Cause::stood:
+                return fmt::format("{}: stood still, for the {} was broken{}", step, words_.resource(*one.resource),
+                                   stood_from(one.step));
             case replan::HoldUp::Cause::now:
                 break;
         }
         return step + ": cannot start before now";
+    }
+
+    /// What is not there, or not hot, before the step.
+    std::string lacking(const replan::HoldUp& one) const {
+        const std::string name = words_.resource(*one.resource);
+        const auto equipment = result_.expansion->resources[*one.resource].equipment;
+        const Instant start = row_of(one.step).start;
+        std::optional<Instant> broken;
+        if (equipment)
+            for (const Span& span : day_.situation.broken[*equipment])
+                if (span.from < start && span.to <= start && span.to > day_.situation.now)
+                    broken = std::max(broken.value_or(span.to), span.to);
+        if (one.cause == replan::HoldUp::Cause::cold)
+            return broken ? fmt::format("{} is broken until {}, and not hot before", name, at(*broken))
+                          : fmt::format("{} is not hot before", name);
+        if (broken == start) return fmt::format("{} is broken before", name);
+        return fmt::format("{} is not {} before", name, equipment ? "to be had" : "there");
+    }
+
+    std::string stood_from(ActivityId step) const {
+        for (const replan::Interruption& one : day_.situation.interruptions)
+            if (one.step == step && !one.kept)
+                return one.open ? " from " + at(one.span.from)
+                                : fmt::format(" {} to {}", at(one.span.from), at(one.span.to));
+        return "";
+    }
+
+    /// It was to be used before the night, and nobody thought of what becomes of it.
+    void add_over_night() {
+        if (result_.over_night.empty()) return;
+        page_.heading("Food stands over night, and was not announced to");
+        for (const replan::OverNight& one : result_.over_night)
+            page_.paragraph(fmt::format("{}: ready {}, and not used before {}, {} later", task(one.step), at(one.from),
+                                        at(one.to), duration_text(one.to - one.from)),
+                            2, 2);
+        page_.paragraph("A caution, no verdict: local rules and a trained person decide what may be served.", 2);
     }
 
     void add_ways() {
@@ -486,14 +540,34 @@ private:
                                        duration_text(one.by)));
         const bool all = std::ranges::none_of(
             result_.pickups, [&](const replan::Pickup& pickup) { return pickup.last && has_happened(*pickup.last); });
-        return what(way) + ": " +
-               (!late.empty() ? joined(late)
-                : all         ? "every pickup is kept"
-                              : "every other pickup is kept");
+        std::string text = what(way) + ": " +
+                           (!late.empty() ? joined(late)
+                            : all         ? "every pickup is kept"
+                                          : "every other pickup is kept");
+        if (way.hours.empty()) return text;
+        if (!result_.over_night.empty())
+            text += way.over_night ? ", and food stands over night all the same" : ", and no food stands over night";
+        std::vector<std::string> notes;
+        for (const replan::Need& need : way.hours) notes.push_back(note_of(need));
+        return text + ". Note " + joined(notes);
+    }
+
+    /// "Rosa stays until 15:45, 45 min longer"
+    std::string longer(const replan::Need& need) const {
+        const bool stays = need.kind == replan::Need::Kind::stays;
+        std::string text =
+            fmt::format("{} {} {}", words_.person(need.what), stays ? "stays until" : "comes at", at(need.at));
+        if (!need.instead) return text;
+        const Minutes by = stays ? need.at - *need.instead : *need.instead - need.at;
+        return text + ", " + duration_text(by) + (stays ? " longer" : " earlier");
     }
 
     std::string what(const replan::WayOut& way) const {
+        std::vector<std::string> hours;
         switch (way.kind) {
+            case replan::WayOut::Kind::hours:
+                for (const replan::Need& need : way.hours) hours.push_back(longer(need));
+                return joined(hours);
             case replan::WayOut::Kind::borrow:
                 return "borrow another " + words_.equipment(way.what);
             case replan::WayOut::Kind::helper:

@@ -214,6 +214,25 @@ TEST_CASE("what is next counts the oven; a late cook is told who must stay, and 
     CHECK(unfolded(asked.output).find("Is that so? If it is, note 'right ") != std::string::npos);
 }
 
+TEST_CASE("hours of every day: what would go over night is said, and who would have to stay so that it does not") {
+    Day day;
+    day.plan = day.folder.file("day.toml", small_plan_with("\"06:00-20:00\"", "\"06:00-15:50\""));
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:30Z";  // 15:30: mixed at 15:23, and the bake would take until 15:52
+    REQUIRE(day.tell({"note", "started", "plum-tart.1.mix", "at", "15:11"}).code == 0);
+    const Result night = day.tell({"replan", "--dry-run", "--note", "finished plum-tart.1.mix at 15:23"});
+    const std::string page = unfolded(night.output);
+    for (const std::string says : {"LATE: one pickup cannot be kept. Food stands over night.",
+                                   "plum tart: mix: ready 15:23, and not used before", "A caution, no verdict",
+                                   "Ada stays until 15:52, 2 min longer: every pickup is kept, and no food stands over",
+                                   "Note 'stays Ada until 15:52'"})
+        CHECK_MESSAGE(page.find(says) != std::string::npos, night.output);
+    CHECK(page.find("not there, or not hot") == std::string::npos);
+    const Result stays =
+        day.tell({"replan", "--note", "finished plum-tart.1.mix at 15:23", "--note", "stays Ada until 15:52"});
+    CHECK(stays.output.find("Every pickup can be kept.") != std::string::npos);
+}
+
 TEST_CASE("an oven that breaks with food in it: the answer says what it takes for true, and what to note") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);

@@ -74,6 +74,15 @@ steps = [
 ]
 )");
 
+/// kBuns with a cook who goes home at 13:00 and comes again the next morning.
+std::string one_cook_until_one() {
+    std::string text = kBuns;
+    const std::string ben = "[[kitchen.crew]]\nname  = \"Ben\"\nhours = \"05:00-20:00\"\n";
+    text.erase(text.find(ben), ben.size());
+    const std::string hours = "05:00-20:00";
+    return text.replace(text.find(hours), hours.size(), "05:00-13:00");
+}
+
 }  // namespace
 
 TEST_CASE("no news: nothing changes, at whatever minute it is asked") {
@@ -214,12 +223,49 @@ TEST_CASE("a late pickup says what holds it up and what would help; each way was
     REQUIRE(result.pickups[0].held_up.size() == 2);
     CHECK(result.pickups[0].held_up[0].cause == replan::HoldUp::Cause::step);
     CHECK(result.pickups[0].held_up[0].by == day.id("bun.1.bake.1"));
-    CHECK(result.pickups[0].held_up[1].cause == replan::HoldUp::Cause::closed);
+    CHECK(result.pickups[0].held_up[1].cause == replan::HoldUp::Cause::cold);
     REQUIRE(!result.ways.empty());
     CHECK(result.ways[0].kind == replan::WayOut::Kind::borrow);
     CHECK(result.ways[0].late.empty());
     for (const replan::WayOut& way : result.ways)
         for (const auto& one : way.late) CHECK(one.by < late);
+}
+
+TEST_CASE("what holds it up leads back to what is really in the way: a bake that stood still, somebody who is busy") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    SUBCASE("the oven was broken while it baked") {
+        const Instant now = day.row("bun.1.bake.1").start + Minutes{5};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, now + Minutes{60}});
+        const Replanned result = day.replan(now);
+        REQUIRE(result.pickups[0].last);
+        const auto& chain = result.pickups[0].held_up;
+        REQUIRE(chain.size() == 2);
+        CHECK(chain[0].cause == replan::HoldUp::Cause::step);
+        CHECK(chain[1].cause == replan::HoldUp::Cause::stood);
+        CHECK(chain[1].step == day.id("bun.1.bake.1"));
+        CHECK(chain[1].resource);
+    }
+    SUBCASE("the oven is broken, and what is proved for it comes later for that alone") {
+        const Instant now = day.row("bun.1.mix").start + Minutes{5};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, now + Minutes{180}});
+        const Replanned result = day.replan(now);
+        REQUIRE(result.pickups[0].last);
+        CHECK(result.pickups[0].held_up.back().cause == replan::HoldUp::Cause::cold);
+        CHECK(result.pickups[0].held_up.back().step == day.id("bun.1.bake.1"));
+    }
+    SUBCASE("the only one who can is at what has begun") {
+        Day alone(one_cook_until_one());
+        const Row& mix = alone.row("bun.1.mix");
+        alone.note(journal::Started{"bun.1.mix", mix.start});
+        alone.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{60}});
+        const Replanned result = alone.replan(mix.start + Minutes{5});
+        REQUIRE(result.pickups[0].last);
+        CHECK(result.pickups[0].held_up.back().cause == replan::HoldUp::Cause::step);
+        CHECK(result.pickups[0].held_up.back().by == alone.id("bun.1.mix"));
+    }
 }
 
 TEST_CASE("a broken oven is cold when it comes back") {
@@ -591,6 +637,69 @@ TEST_CASE("nothing helps: what can be begun, and how early it could be at best")
     CHECK(result.earliest[0].at >= now + Minutes{20 + 600 + 30});
     CHECK(result.earliest[0].at <= now + Minutes{20 + 600 + 30 + 20});  // and the oven is cold
     CHECK(!result.diagnosis.empty());
+}
+
+TEST_CASE("work that would go over night: the food is named, and who would have to stay until when instead") {
+    Day day(one_cook_until_one());
+    REQUIRE(day.planned.timetable);
+    const Row& prove = day.row("bun.1.prove");
+    const Instant ends = day.planned.plan.orders[0].pickup + Minutes{60};
+    const Instant mended = day.planned.plan.orders[0].pickup + Minutes{20};
+    const Instant now = prove.start + Minutes{50};
+    const Day evening = day;
+    day.as_told(now);
+    day.note(journal::Broken{"oven", now, mended});
+    const Replanned result = day.replan(now);
+    REQUIRE(result.timetable);
+    REQUIRE(result.pickups[0].last);
+    CHECK(result.pickups[0].done - ends > Minutes{16 * 60});
+    // What is proved waits for the bake of the next morning; nothing else is ready.
+    REQUIRE(result.over_night.size() == 1);
+    CHECK(result.over_night[0].step == day.id("bun.1.prove"));
+    CHECK(result.over_night[0].from == prove.ready);
+    CHECK(result.over_night[0].to == ends + Minutes{16 * 60 + 18});
+    // By the plan's own figures: mended, 18 minutes to 200 C, half an hour's bake.
+    const Instant out = mended + Minutes{18 + 30};
+    const auto found = std::ranges::find(result.ways, replan::WayOut::Kind::hours, &replan::WayOut::kind);
+    REQUIRE(found != result.ways.end());
+    const replan::WayOut& way = *found;
+    REQUIRE(way.hours.size() == 1);
+    CHECK(way.hours[0].kind == replan::Need::Kind::stays);
+    CHECK(way.hours[0].at == out);
+    CHECK(way.hours[0].instead == ends);
+    CHECK(!way.over_night);
+    REQUIRE(way.late.size() == 1);
+    CHECK(way.late[0].by == out + Minutes{15} - day.planned.plan.orders[0].pickup);
+    REQUIRE(!result.pickups[0].held_up.empty());
+    CHECK(result.pickups[0].held_up.back().cause == replan::HoldUp::Cause::cold);
+
+    SUBCASE("noted, it is so, though the other was announced") {
+        day.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+        day.note(journal::Stays{"Ada", ends, out});
+        const Replanned noted = day.replan(now + Minutes{1});
+        REQUIRE(noted.timetable);
+        CHECK(noted.pickups[0].done == out + Minutes{15});
+        CHECK(noted.over_night.empty());
+    }
+    SUBCASE("a minute less does not do") {
+        day.note(journal::Stays{"Ada", ends, out - Minutes{1}});
+        CHECK(day.replan(now).pickups[0].done == result.pickups[0].done);
+    }
+    SUBCASE("once announced it is no news, but the day is still late, and the way out still offered") {
+        day.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+        const Replanned again = day.replan(now + Minutes{1});
+        CHECK(again.over_night.empty());
+        CHECK(std::ranges::count(again.ways, replan::WayOut::Kind::hours, &replan::WayOut::kind) == 1);
+    }
+    SUBCASE("late within the hours: nobody need stay") {
+        Day short_break = evening;
+        short_break.as_told(now);
+        short_break.note(journal::Broken{"oven", now, mended - Minutes{40}});
+        const Replanned late = short_break.replan(now);
+        REQUIRE(late.pickups[0].last);
+        CHECK(late.over_night.empty());
+        for (const replan::WayOut& one : late.ways) CHECK(one.kind != replan::WayOut::Kind::hours);
+    }
 }
 
 TEST_CASE("notes that hardly can be: they count, and are asked about") {
@@ -983,6 +1092,10 @@ TEST_CASE("what was announced stands on what has been noted, unless that is void
         note(journal::Mended{"mixer", noon + Minutes{20}});
         note(journal::Mended{"oven", noon + Minutes{60}});
         CHECK(before() == "none");
+    }
+    SUBCASE("somebody stays longer") {
+        note(journal::Stays{"Ada", noon, noon + Minutes{30}});
+        CHECK(before() == "evening");
     }
     SUBCASE("away until nobody knew when") {
         note(journal::Left{"Ada", noon, std::nullopt});

@@ -362,6 +362,9 @@ TEST_CASE("json: a replanned day is as documented") {
     const ActivityId step = *result.pickups.front().last;
     result.pickups.front().held_up.push_back({replan::HoldUp::Cause::busy, step, step, 0});
     result.ways.push_back({replan::WayOut::Kind::leave_out, 0, {{0, Minutes{5}}}});
+    const replan::Need longer{replan::Need::Kind::stays, 0, first.ready, first.start};
+    result.ways.push_back({replan::WayOut::Kind::hours, 0, {}, {longer}, true});
+    result.over_night.push_back({step, first.ready, first.ready + Minutes{600}});
     result.hands_on.push_back({0, step, {first.start, first.ready}});
     result.timetable->rows.back().hands.push_back({0, {first.ready, first.ready + Minutes{300}}, true});
     result.free.push_back({0, first.ready});

@@ -1,0 +1,104 @@
+#include "replan/stay_longer.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <optional>
+#include <utility>
+
+#include "replan/longer_hours.hpp"
+#include "replan/over_night.hpp"
+
+namespace oventide::replan {
+namespace {
+
+class Asker {
+public:
+    Asker(const Situation& situation, const Harm& now, const Attempt& attempt)
+        : situation_(situation), now_(now), attempt_(attempt) {}
+
+    std::vector<WayOut> ask() const {
+        std::vector<WayOut> ways;
+        std::vector<std::size_t> all(situation_.today.kitchen.crew.size());
+        std::iota(all.begin(), all.end(), std::size_t{0});
+        const auto together = staying(all, kLonger.back());
+        if (!together || together->harm >= now_) return ways;
+        Harm best = now_;
+        for (const std::size_t person : all)
+            if (const auto found = least({person})) {
+                best = std::min(best, found->harm);
+                ways.push_back(way(all, *found));
+            }
+        if (all.size() > 1 && together->harm < best)
+            if (const auto found = least(all)) ways.push_back(way(all, *found));
+        return ways;
+    }
+
+private:
+    struct Tried {
+        Situation day;
+        Trial trial;
+        Harm harm;
+    };
+
+    std::optional<Tried> of(Situation day) const {
+        auto trial = attempt_(day);
+        if (!trial) return std::nullopt;
+        std::vector<std::vector<Span>> hours;  // as they were: a night stays one, whoever stays on into it
+        for (const Person& person : situation_.today.kitchen.crew) hours.push_back(person.hours);
+        const Harm harm{trial->late, over_night(situation_, hours, trial->expansion, trial->schedule).size()};
+        return Tried{std::move(day), std::move(*trial), harm};
+    }
+
+    std::optional<Tried> staying(const std::vector<std::size_t>& people, Minutes by) const {
+        Situation day = situation_;
+        for (const std::size_t person : people)
+            day.today.kitchen.crew[person].hours = longer_hours(situation_, person, by);
+        return of(std::move(day));
+    }
+
+    /// As little as does as well as the longest, and no more than there is work for. Empty where it does not help.
+    std::optional<Tried> least(const std::vector<std::size_t>& people) const {
+        auto found = staying(people, kLonger.back());
+        if (!found || found->harm >= now_) return std::nullopt;
+        for (const Minutes by : kLonger) {
+            if (by == kLonger.back()) break;
+            auto less = staying(people, by);
+            if (!less || less->harm > found->harm) continue;
+            found = std::move(less);
+            break;
+        }
+        Situation day = situation_;
+        for (const std::size_t person : people)
+            day.today.kitchen.crew[person].hours =
+                hours_worked(situation_, person, found->day.today.kitchen.crew[person].hours, found->trial);
+        auto cut = of(std::move(day));
+        return cut && cut->harm <= found->harm ? std::move(cut) : std::move(found);
+    }
+
+    WayOut way(const std::vector<std::size_t>& people, const Tried& tried) const {
+        WayOut way;
+        way.kind = WayOut::Kind::hours;
+        for (const std::size_t person : people)
+            for (const Need& need : more_hours(situation_, person, tried.day.today.kitchen.crew[person].hours))
+                way.hours.push_back(need);
+        for (std::size_t order = 0; order < tried.trial.late_by.size(); ++order)
+            if (const Minutes by = tried.trial.late_by[order]; by > Minutes{0})
+                way.late.push_back({static_cast<std::int32_t>(order), by});
+        way.over_night = tried.harm.over_night > 0;
+        return way;
+    }
+
+    const Situation& situation_;
+    const Harm& now_;
+    const Attempt& attempt_;
+};
+
+}  // namespace
+
+std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt) {
+    auto ways = Asker(situation, now, attempt).ask();
+    std::erase_if(ways, [](const WayOut& way) { return way.hours.empty(); });
+    return ways;
+}
+
+}  // namespace oventide::replan
