@@ -31,9 +31,11 @@ enum class State { waiting, running, finished };
 struct StepState {
     State state = State::waiting;
     Instant start;                      ///< meaningful where it has started
-    Instant ready;                      ///< of a running step the forecast, never before now
+    Instant ready;                      ///< of a running step the forecast; never before now, but where `ready_then`
     Instant expected;                   ///< of a running step the forecast, even where that is past
     bool inferred = false;              ///< no entry says so: a step that needs it has started
+    bool by_itself = false;             ///< no entry says so: it wants neither hands nor a place, and all is ready
+    bool ready_then = false;            ///< running, and ready without anybody's doing when it was expected to be
     std::optional<Instant> announced;   ///< its start in the timetable published last
     std::optional<Instant> told_ready;  ///< likewise, when it was to be ready
     /// Of a running bake: the setting that runs at that minute goes on for so much longer; by time.
@@ -102,7 +104,9 @@ using Forecast =
 
 /// `plan` and its expansion as read; the journal's entries that stand. What is expected of a running step: what the
 /// cook has said, or what a later probe makes of it by `forecast`, or else what the plan says; and, where equipment
-/// broke while it was in it and nothing was noted about it since, so much later as that lasts, but for a fridge.
+/// broke while it was in it and nothing was noted about it since, so much later as that lasts, but for a fridge. What
+/// was announced to have started and is not noted has not; but for what begins without anybody's doing, such as a
+/// prove on the bench, once all that it needs is noted to be ready: that has begun then, and what it keeps counts.
 Situation situation(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, Instant now,
                     const Forecast& forecast = {});
 

@@ -149,6 +149,8 @@ public:
         question_starts();
         while (infer_finished()) {
         }
+        while (begin_by_themselves()) {
+        }
         find_kept();
         set_kitchen();
         const auto is_confirmed = [&](const auto& one) { return confirmed_.contains(entry_of(one)); };
@@ -214,11 +216,75 @@ private:
                 stretch(id);
                 state.expected = expected(id) + stood_still(id, expected(id));
                 std::ranges::sort(state.stretched);
-                state.ready = std::max(state.expected, situation_.now);
+                get_ready(id);
             }
             state.start = std::max(state.start, plan_.from);  // the project has no time before
             state.ready = std::max(state.ready, state.start);
         }
+    }
+
+    /// Nobody need do anything for it to be ready: it only stands there. Cold is what a probe finds cold.
+    bool ends_by_itself(std::size_t id) const {
+        if (step_of(id).cools) return false;
+        const auto interrupted = [&](const Interruption& one) { return one.step == static_cast<ActivityId>(id); };
+        if (std::ranges::any_of(situation_.interruptions, interrupted)) return false;
+        const Activity& activity = expansion_.project.activities[id];
+        return std::ranges::all_of(activity.demands, [&](const Demand& demand) {
+            const ResourceInfo& info = expansion_.resources[demand.choices.front()];
+            if (info.equipment) {
+                const EquipmentKind kind = plan_.kitchen.equipment[*info.equipment].kind;
+                return kind == EquipmentKind::fridge || kind == EquipmentKind::other;
+            }
+            return demand.to.of == Moment::Of::start && demand.to.offset < activity.duration;
+        });
+    }
+
+    const Step& step_of(std::size_t id) const {
+        const Task& task = expansion_.tasks[id];
+        return plan_.components[expansion_.batches[task.batch].component].steps[task.step];
+    }
+
+    void get_ready(std::size_t id) {
+        StepState& state = situation_.steps[id];
+        state.ready_then = state.expected < situation_.now && ends_by_itself(id);
+        state.ready = state.ready_then ? state.expected : std::max(state.expected, situation_.now);
+    }
+
+    /// Food that nobody need touch or put anywhere begins when what it is made of is ready; but a chill is begun by
+    /// who puts it where it is cold.
+    bool begin_by_themselves() {
+        bool any = false;
+        for (std::size_t id = 0; id < ids_.size(); ++id) {
+            StepState& state = situation_.steps[id];
+            if (state.state != State::waiting || !state.announced || *state.announced >= situation_.now) continue;
+            if (!expansion_.project.activities[id].demands.empty() || step_of(id).chill || step_of(id).cools) continue;
+            const auto begun = all_is_ready(id);
+            if (!begun || *begun >= situation_.now) continue;
+            state.state = State::running;
+            state.by_itself = true;
+            state.start = std::max(*begun, plan_.from);
+            state.expected = state.start + planned(id);
+            get_ready(id);
+            any = true;
+        }
+        return any;
+    }
+
+    /// What the step needs is ready, and said to be; where more time was announced to pass until then, that has too.
+    std::optional<Instant> all_is_ready(std::size_t id) const {
+        std::optional<Instant> ready;
+        bool at_once = false;
+        for (const Lag& lag : expansion_.project.lags) {
+            if (lag.to != static_cast<ActivityId>(id) || lag.lag < 0) continue;
+            const StepState& before = situation_.steps[lag.from];
+            if (before.state != State::finished && !before.ready_then) return std::nullopt;
+            if (!follows(lag)) continue;
+            const Minutes rest = Minutes{lag.lag} - planned(static_cast<std::size_t>(lag.from));
+            ready = std::max(ready.value_or(before.ready + rest), before.ready + rest);
+            at_once = at_once || (before.told_ready && *before.told_ready + rest == *situation_.steps[id].announced);
+        }
+        if (!ready) return std::nullopt;
+        return at_once ? ready : std::max(*ready, *situation_.steps[id].announced);
     }
 
     /// What the cook says of a bake is of the setting that runs then; where less is left than was said, the last of it.
@@ -314,7 +380,7 @@ private:
         for (std::size_t id = 0; id < ids_.size(); ++id) {
             const StepState& state = situation_.steps[id];
             const Activity& activity = expansion_.project.activities[id];
-            if (state.state != State::finished || !activity.stretchable) continue;
+            if ((state.state != State::finished && !state.ready_then) || !activity.stretchable) continue;
             const auto waits = [&](ActivityId user) { return situation_.steps[user].state == State::waiting; };
             if (std::ranges::none_of(activity.users, waits)) continue;
             for (const Demand& demand : activity.demands) {

@@ -202,7 +202,8 @@ private:
                             {"start", time(start)},
                             {"ready", time(ready)},
                             {"announced", time(step.announced)},
-                            {"inferred", step.inferred}});
+                            {"inferred", step.inferred},
+                            {"by_itself", step.by_itself}});
         }
         return list;
     }

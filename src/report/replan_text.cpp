@@ -334,7 +334,8 @@ private:
             const replan::StepState& step = day_.situation.steps[k];
             const auto id = static_cast<ActivityId>(k);
             if (step.state == State::running)
-                lines.push_back({now - Minutes{1}, 0, step_cells(at(row_of(id).ready), id)});
+                lines.push_back(
+                    {now - Minutes{1}, 0, step_cells(step.ready_then ? "ready" : at(row_of(id).ready), id)});
         }
         append(lines, washing(now, now + Minutes{1}));
         append(lines, turns(now, now + Minutes{1}, true));
@@ -780,23 +781,54 @@ private:
                 remarks.push_back(words_.equipment(static_cast<EquipmentIndex>(k)) + " is broken.");
     }
 
+    /// Not where what it needs is still under way: then it is that which takes longer.
+    bool could_have_started(ActivityId id) const {
+        return std::ranges::none_of(day_.planned.project.lags, [&](const Lag& lag) {
+            const replan::StepState& before = day_.situation.steps[lag.from];
+            return lag.to == id && lag.lag >= day_.planned.project.activities[lag.from].duration &&
+                   before.state == State::running && !before.ready_then;
+        });
+    }
+
+    std::string start_note(ActivityId id, Instant when) const {
+        return fmt::format("'started {} at {}'", id_of(id), clock::clock_text(day_.zone.local(when)));
+    }
+
+    void add_not_noted(std::vector<std::string>& remarks) const {
+        for (const ActivityId id : result_.overdue)
+            if (const Instant announced = *day_.situation.steps[id].announced; could_have_started(id))
+                remarks.push_back(
+                    fmt::format("{}: should have started at {}, and nothing is noted; taken as not started. If it has, "
+                                "note {}, or when it did.",
+                                task(id), at(announced), start_note(id, announced)));
+        if (result_.overdue.size() > 1) remarks.push_back("Did all that happen as announced? Then note 'on-time'.");
+        for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
+            const replan::StepState& step = day_.situation.steps[k];
+            const auto id = static_cast<ActivityId>(k);
+            if (step.by_itself)
+                remarks.push_back(
+                    fmt::format("{}: taken as begun by itself at {}, when what it needs was ready; nothing is noted. "
+                                "Else note 'started {} at TIME'.",
+                                task(id), at(step.start), id_of(id)));
+            if (step.state != State::running || !step.told_ready || *step.told_ready >= day_.situation.now) continue;
+            if (step.ready_then)
+                remarks.push_back(fmt::format(
+                    "{}: ready at {}, as expected; nothing is noted, and what it keeps counts from then. If it takes "
+                    "longer, note 'ready {} TIME'.",
+                    task(id), at(step.ready), id_of(id)));
+            else if (step.ready == day_.situation.now)
+                remarks.push_back(fmt::format("{}: was to be ready at {}, and nothing is noted; taken as ready now.",
+                                              task(id), at(*step.told_ready)));
+        }
+    }
+
     void add_remarks() {
         std::vector<std::string> remarks;
         for (const replan::Question& one : day_.situation.questions) remarks.push_back(question(one));
         for (const replan::Idle& one : day_.situation.idle) remarks.push_back(idle(one));
         add_interruptions(remarks);
         add_missing(remarks);
-        for (const ActivityId id : result_.overdue)
-            remarks.push_back(fmt::format("{}: should have started at {}, and nothing is noted; taken as not started.",
-                                          task(id), at(*day_.situation.steps[id].announced)));
-        if (result_.overdue.size() > 1) remarks.push_back("Did all that happen as announced? Then note 'on-time'.");
-        for (std::size_t id = 0; id < day_.situation.steps.size(); ++id) {
-            const replan::StepState& step = day_.situation.steps[id];
-            if (step.state == State::running && step.told_ready && *step.told_ready < step.ready &&
-                step.ready == day_.situation.now)
-                remarks.push_back(fmt::format("{}: was to be ready at {}, and nothing is noted; taken as ready now.",
-                                              task(static_cast<ActivityId>(id)), at(*step.told_ready)));
-        }
+        add_not_noted(remarks);
         for (std::size_t id = 0; id < day_.situation.steps.size(); ++id)
             if (day_.situation.steps[id].inferred)
                 remarks.push_back(task(static_cast<ActivityId>(id)) +

@@ -233,6 +233,29 @@ TEST_CASE("hours of every day: what would go over night is said, and who would h
     CHECK(stays.output.find("Every pickup can be kept.") != std::string::npos);
 }
 
+TEST_CASE(
+    "what nobody noted: a rest on the bench has begun by itself, a bake has not, and the answer says how to note it") {
+    Day day;
+    const std::string bake = "  { name = \"bake\"";
+    const std::string rest = "  { name = \"rest\", takes = \"30 min\", keeps = \"20 min\" },\n";
+    day.plan = day.folder.file("day.toml", small_plan_with(bake, rest + bake));
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:30Z";  // 14:41 mix, 14:53 rest, 15:23 bake
+    REQUIRE(day.tell({"note", "started", "plum-tart.1.mix", "at", "14:41"}).code == 0);
+    const std::string page =
+        unfolded(day.tell({"replan", "--dry-run", "--note", "finished plum-tart.1.mix at 14:53"}).output);
+    for (const std::string says :
+         {"ready plum tart: rest", "plum tart: rest: taken as begun by itself at 14:53",
+          "note 'started plum-tart.1.rest at TIME'", "plum tart: rest: ready at 15:23, as expected",
+          "plum tart: bake: should have started at 15:23, and nothing is noted; taken as not started. If it has, note "
+          "'started plum-tart.1.bake.1 at 15:23'"})
+        CHECK_MESSAGE(page.find(says) != std::string::npos, page);
+    // While the mix is under way it is the mix that takes longer, and not the rest that should have started.
+    const std::string mixing =
+        unfolded(day.tell({"replan", "--dry-run", "--note", "ready plum-tart.1.mix 15:35"}).output);
+    CHECK(mixing.find("plum tart: rest: should have started") == std::string::npos);
+}
+
 TEST_CASE("an oven that breaks with food in it: the answer says what it takes for true, and what to note") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);

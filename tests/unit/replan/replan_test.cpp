@@ -141,6 +141,70 @@ TEST_CASE("a step without an entry is overdue and has not started") {
     CHECK(result.changes.front().to == now);
 }
 
+TEST_CASE("a prove that nobody noted has begun when the dough was ready, and what it keeps counts") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const ActivityId prove = day.id("bun.1.prove");
+    SUBCASE("the dough is noted to be ready: by itself, then") {
+        day.note(journal::Started{"bun.1.mix", mix.start});
+        for (const Minutes early : {Minutes{0}, Minutes{2}, Minutes{-5}}) {  // as announced, sooner, later
+            Day noted = day;
+            const Instant ready = mix.ready - early;
+            noted.note(journal::Finished{"bun.1.mix", ready});
+            const auto situation = noted.situation(ready + Minutes{20});
+            CHECK(situation.steps[prove].state == State::running);
+            CHECK(situation.steps[prove].by_itself);
+            CHECK(situation.steps[prove].start == ready);
+            CHECK(situation.steps[prove].ready == ready + Minutes{60});
+            CHECK(noted.replan(ready + Minutes{20}).overdue.empty());
+        }
+    }
+    SUBCASE("and is ready an hour later, though nobody said so: 30 minutes from then it must go into the oven") {
+        day.note(journal::Started{"bun.1.mix", mix.start});
+        day.note(journal::Finished{"bun.1.mix", mix.ready});
+        const Instant now = mix.ready + Minutes{100};
+        const auto situation = day.situation(now);
+        CHECK(situation.steps[prove].ready_then);
+        CHECK(situation.steps[prove].ready == mix.ready + Minutes{60});
+        const Replanned result = day.replan(now);
+        REQUIRE(result.broken.size() == 1);
+        CHECK(result.broken[0].step == prove);
+        CHECK(result.broken[0].over >= Minutes{10});
+    }
+    SUBCASE("its start is noted, and its end not: it ended when it was to, or when the cook said it would") {
+        day.note(journal::Started{"bun.1.mix", mix.start});
+        day.note(journal::Started{"bun.1.prove", mix.ready});
+        CHECK(day.situation(mix.ready + Minutes{70}).steps[prove].ready == mix.ready + Minutes{60});
+        day.note(journal::WillEnd{"bun.1.prove", mix.ready + Minutes{90}});
+        CHECK(day.situation(mix.ready + Minutes{70}).steps[prove].ready == mix.ready + Minutes{90});
+        CHECK(day.situation(mix.ready + Minutes{95}).steps[prove].ready == mix.ready + Minutes{90});
+    }
+    SUBCASE("the dough is not noted to be ready: nothing begins by itself") {
+        day.note(journal::Started{"bun.1.mix", mix.start});
+        CHECK(day.situation(mix.ready + Minutes{20}).steps[prove].state == State::waiting);
+    }
+    SUBCASE("a bake is not over before somebody takes it out") {
+        const Row& bake = day.row("bun.1.bake.1");
+        day.as_told(bake.start);
+        const Instant now = bake.ready + Minutes{6};
+        CHECK(day.situation(now).steps[day.id("bun.1.bake.1")].ready == now);
+        CHECK(day.situation(now).steps[day.id("bun.1.cool")].state == State::waiting);
+    }
+    SUBCASE("what needs a fridge, or brings into the cold, has not begun before it is put there") {
+        std::string cold = kBuns;
+        const std::string keeps = "keeps = \"30 min\"";
+        Day chilled(cold.replace(cold.find(keeps), keeps.size(), keeps + ", uses = \"fridge\""));
+        REQUIRE(chilled.planned.timetable);
+        const Row& mixed = chilled.row("bun.1.mix");
+        chilled.note(journal::Started{"bun.1.mix", mixed.start});
+        chilled.note(journal::Finished{"bun.1.mix", mixed.ready});
+        const auto situation = chilled.situation(mixed.ready + Minutes{20});
+        CHECK(situation.steps[prove].state == State::waiting);
+        CHECK(chilled.replan(mixed.ready + Minutes{20}).overdue == std::vector<ActivityId>{prove});
+    }
+}
+
 TEST_CASE("what must be over before a step that has started counts as finished") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
