@@ -1,5 +1,5 @@
 #pragma once
-/// The day on paper: one self-contained HTML file with a picture of the day, the timetable, and the checklist.
+/// The day on paper: one self-contained HTML file with a picture of the day, the timetable, and a page for each person.
 
 #include <optional>
 #include <string>
@@ -19,9 +19,15 @@ struct Solved {
     Span when;
 };
 
+/// A caution, and on whose page it stands too.
+struct Mind {
+    std::string text;
+    std::vector<PersonIndex> people{};
+};
+
 /// What the reports say too, in their words.
 struct Notes {
-    std::vector<std::string> mind;                    ///< cautions
+    std::vector<Mind> mind;                           ///< cautions
     std::vector<std::string> ready;                   ///< to have ready before it begins
     std::vector<std::string> weighed;                 ///< to have weighed out
     std::vector<std::vector<std::string>> allergens;  ///< by order

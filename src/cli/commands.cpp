@@ -72,7 +72,8 @@ Answer search(const Reading& reading, const Arguments& arguments) {
             line.emplace();
             options.progress = [&line](const auto& progress) { line->note(progress); };
         }
-        answer = work_out(*reading.plan, *reading.expansion, options, arguments.command == Command::timetable);
+        const bool with_slips = arguments.command == Command::timetable || arguments.command == Command::sheet;
+        answer = work_out(*reading.plan, *reading.expansion, options, with_slips);
     }
     if (interrupt.requested())
         write_error(fmt::format("stopped early, after {}; this is what there is\n",

@@ -45,6 +45,13 @@ std::string stage_remark(const chill::Remark& remark, const std::string& name, c
     return fmt::format("{}: {}: by {}; {}: {}.", name, remark.text, days.day_time(*remark.due), expected, verdict);
 }
 
+std::vector<PersonIndex> at_work(const Timetable& timetable, Instant at) {
+    std::vector<PersonIndex> people;
+    for (const Shift& shift : timetable.shifts)
+        if (shift.span.from <= at && at <= shift.span.to) people.push_back(shift.person);
+    return people;
+}
+
 }  // namespace
 
 void add_chills(const Subject& subject, const Words& words, std::vector<Caution>& cautions) {
@@ -54,9 +61,11 @@ void add_chills(const Subject& subject, const Words& words, std::vector<Caution>
         const Row& row = subject.timetable->rows[remark.row];
         const Cools& cools = *subject.plan.components[row.component].steps[row.step].cools;
         const std::string name = words.task(row.component, row.step, row.batch, row.load);
-        cautions.push_back({remark.kind == chill::Remark::Kind::stage
-                                ? "Probe: " + stage_remark(remark, name, days)
-                                : "Chill: " + words.name(chill_remark(remark, row, cools, name))});
+        const bool probe = remark.kind == chill::Remark::Kind::stage;
+        cautions.push_back(
+            {probe ? "Probe: " + stage_remark(remark, name, days)
+                   : "Chill: " + words.name(chill_remark(remark, row, cools, name)),
+             false, probe ? at_work(*subject.timetable, remark.due.value_or(row.start)) : std::vector<PersonIndex>{}});
     }
 }
 

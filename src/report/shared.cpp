@@ -60,11 +60,16 @@ bool in_a_shift(const Timetable& timetable, const Job& job) {
     });
 }
 
-/// Who was the last to go, not more than a night before.
-std::string last_there(const Subject& subject, const Words& words, const Days& days, Instant at) {
+/// Who was the last to go; null: nobody has come yet.
+const Shift* last_shift(const Timetable& timetable, Instant at) {
     const Shift* last = nullptr;
-    for (const Shift& shift : subject.timetable->shifts)
+    for (const Shift& shift : timetable.shifts)
         if (shift.span.to <= at && (last == nullptr || shift.span.to > last->span.to)) last = &shift;
+    return last;
+}
+
+std::string last_there(const Subject& subject, const Words& words, const Days& days, Instant at) {
+    const Shift* const last = last_shift(*subject.timetable, at);
     if (last == nullptr) return "";
     return fmt::format(" ({} is done at {})", words.person(last->person), days.time_from(last->span.to, at));
 }
@@ -77,14 +82,16 @@ void add_unattended(const Subject& subject, const Words& words, const Days& days
             cautions.push_back(
                 {fmt::format("Timer: {}. Nobody is at work between what it did before and then: somebody "
                              "sets it, and it is left to itself.",
-                             job_text(job, subject, words, days))});
+                             job_text(job, subject, words, days)),
+                 false, job.person ? std::vector{*job.person} : std::vector<PersonIndex>{}});
             continue;
         }
-        cautions.push_back({fmt::format(
-            "Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or comes for it, or "
-            "the step is given hands.",
-            days.day_time(job.span.from), job_text(job, subject, words, days),
-            last_there(subject, words, days, job.span.from))});
+        const Shift* const last = last_shift(*subject.timetable, job.span.from);
+        cautions.push_back({fmt::format("Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or "
+                                        "comes for it, or the step is given hands.",
+                                        days.day_time(job.span.from), job_text(job, subject, words, days),
+                                        last_there(subject, words, days, job.span.from)),
+                            false, last == nullptr ? std::vector<PersonIndex>{} : std::vector{last->person}});
     }
 }
 
@@ -174,6 +181,18 @@ void add_small_batches(const Subject& subject, const Words& words, std::vector<C
     }
 }
 
+/// Who has hands in such rows, each once.
+template <class Holds>
+std::vector<PersonIndex> whose_hands(const Timetable& timetable, Holds holds) {
+    std::vector<PersonIndex> people;
+    for (const Job& job : timetable.jobs)
+        if (job.person && job.row >= 0 && holds(timetable.rows[static_cast<std::size_t>(job.row)]))
+            people.push_back(*job.person);
+    std::sort(people.begin(), people.end());
+    people.erase(std::unique(people.begin(), people.end()), people.end());
+    return people;
+}
+
 }  // namespace
 
 Span span_of(const Subject& subject) {
@@ -224,6 +243,11 @@ std::optional<replan::State> state_of(const Subject& subject, const Row& row) {
 std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days, const char* allergens) {
     const bool cooked = any_step(subject.plan, [](const Step& step) { return step.cooked; });
     const bool baked = any_step(subject.plan, [](const Step& step) { return step.bake.has_value(); });
+    const auto step_of = [&](const Row& row) -> const Step& {
+        return subject.plan.components[row.component].steps[row.step];
+    };
+    const auto cooks = whose_hands(*subject.timetable, [&](const Row& row) { return step_of(row).cooked; });
+    const auto bakers = whose_hands(*subject.timetable, [&](const Row& row) { return step_of(row).bake.has_value(); });
     std::vector<Caution> said;
     add_unattended(subject, words, days, said);
     add_past_best(subject, words, days, said);
@@ -233,12 +257,13 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
         said.push_back({fmt::format("Food: {} [{}] Rule '{}', {}.", words.name(rule->text), words.name(rule->source),
                                     words.name(rule->key),
                                     cooked ? "applied to the steps marked as cooked"
-                                           : "with nothing to apply to: no step is marked as cooked")});
+                                           : "with nothing to apply to: no step is marked as cooked"),
+                        false, cooks});
     else
         said.push_back({"Food: no food-safety rule was applied, as the plan asks."});
     add_chills(subject, words, said);
     said.push_back({"Local rules and a trained person decide what may be served; this page does not.", true});
-    if (baked) said.push_back({"Burns: ovens and trays are hot when loads change."});
+    if (baked) said.push_back({"Burns: ovens and trays are hot when loads change.", false, bakers});
     said.push_back({subject.plan.ingredients.empty()
                         ? "Allergens: the plan does not say what is in the food; tell who collects it."
                         : fmt::format("Allergens: {} what the plan declares, and what is not stated.", allergens)});

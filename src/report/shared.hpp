@@ -26,7 +26,8 @@ std::optional<replan::State> state_of(const Subject& subject, const Row& row);
 
 struct Caution {
     std::string text;
-    bool goes_on = false;  ///< belongs to those before it
+    bool goes_on = false;               ///< belongs to those before it
+    std::vector<PersonIndex> people{};  ///< whom it concerns before others
 };
 
 /// What nobody is there for, food past its best, batches and loads that are hardly worth making; and cautions where the

@@ -43,7 +43,7 @@ sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clash
     if (subject.day != nullptr) notes.now = subject.day->now;
     notes.as_of = as_of_text(subject, days);
     for (const Caution& caution : cautions(subject, words, days, "the last part of this sheet lists"))
-        notes.mind.push_back(caution.text);
+        notes.mind.push_back({caution.text, caution.people});
     if (const std::string ready = ready_text(subject, words); !ready.empty()) notes.ready.push_back(ready);
     const auto tables = weigh(subject.plan, *subject.timetable);
     notes.weighed = to_weigh_out(subject, words, [&](ComponentIndex component) {

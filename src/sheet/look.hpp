@@ -23,7 +23,7 @@ caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
   overflow-wrap: break-word; }
 .steps, .pickups, .weigh { table-layout: fixed; } .steps .when { width: 8.2em; } .steps.boxes .when { width: 10em; }
-.steps .much { width: 9ch; } .weigh thead th { width: 20%; } .weigh thead th:first-child { width: auto; }
+.steps .much { width: 8.5ch; } .steps .slips { width: 10ch; } .steps td.slip { padding-right: 0; } .slip { font-variant-numeric: tabular-nums; white-space: nowrap; font-size: .92em; } small { font-size: .85em; white-space: nowrap; } .weigh thead th { width: 20%; } .weigh thead th:first-child { width: auto; }
 .weigh td { white-space: nowrap; }
 .weigh tbody th:has(.box) { padding-left: 1.6rem; text-indent: -1.6rem; } .weigh { margin-bottom: 1.2rem; }
 .title th { font-size: 1.05em; border-bottom: 2px solid var(--ink); white-space: normal; }
@@ -36,16 +36,16 @@ thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
 .wide { overflow-x: auto; } .wide:focus-visible { outline: 3px solid var(--hands); }
 svg { display: block; width: 100%; min-width: 34rem; max-width: 52rem; height: auto; font-family: inherit; }
-svg text { fill: var(--ink); font-size: 11px; }
+svg text { fill: var(--ink); font-size: 12px; } svg .lane { font-weight: bold; }
 svg .clock, svg g text { text-anchor: middle; } svg .degrees { fill: var(--heat); } svg .collected { text-anchor: end; }
 svg .degrees, svg .beside, svg .collected { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
 .key li { display: inline-block; border: 0; padding: 0 .9rem 0 0; } .swatch { display: inline-block; width: 1.4em; height: .8em; border: 1px solid var(--line); }
 .swatch.hands { background: var(--hands); border-color: var(--hands); } .swatch.wash { border: 1px dashed var(--hands); } .swatch.machine { background: var(--machine); }
 svg rect { fill: var(--machine); stroke: var(--line); }
-svg .hands rect { fill: var(--hands); stroke: var(--paper); } svg .hands text { fill: var(--hands-ink); }
+svg .hands rect { fill: var(--hands); stroke: var(--paper); stroke-width: 2; } svg .hands text { fill: var(--hands-ink); }
 svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }
 svg .solved rect { fill: var(--rule); stroke: none; opacity: .45; } .swatch.solved { background: var(--rule); border: 0; opacity: .45; }
-svg .hour, svg .rule { stroke: var(--rule); } svg .there { stroke: var(--line); stroke-width: 2; }
+svg .hour, svg .rule { stroke: var(--rule); } svg .pole { stroke: var(--ink); stroke-width: .8; } svg .there { stroke: var(--line); stroke-width: 2; }
 svg .heat { fill: none; stroke: var(--heat); stroke-width: 1.6; }
 svg .pickup line { stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 5 3; } svg .pickup path { fill: var(--ink); }
 ul { list-style: none; margin: 0; padding: 0; }
@@ -53,6 +53,9 @@ li { overflow-wrap: break-word; } .mind li { border: 0; padding: .1rem 0 .1rem 1
 li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
 .box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); line-height: .8rem; text-align: center; overflow: hidden; margin-right: .6rem;
   vertical-align: -.12rem; }
+.first { display: grid; grid-template-columns: repeat(auto-fit, minmax(16rem, 1fr)); gap: 0 1.5rem; margin-bottom: .6rem; }
+.here, .here + p, .slips { margin: .1rem 0; } p.slips { color: var(--soft); }
+@media screen { .paper { display: none; } }
 footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {
   .weigh { table-layout: auto; overflow-wrap: anywhere; } .weigh thead th { white-space: normal; } .weigh td, .weigh th { padding-right: .3rem; }
@@ -70,13 +73,20 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   body { font-size: 11pt; line-height: 1.2; } main { max-width: none; padding: 0; }
   h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .7rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
   .dates { display: none; } .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } table { margin-bottom: .5rem; }
-  .time { font-size: 12pt; } .id { font-size: 8pt; } .mind, footer { font-size: 10pt; } footer { margin-top: .5rem; }
-  th, td, li { padding-top: .08rem; padding-bottom: .08rem; } figure { margin-bottom: .4rem; } .key { font-size: 9.5pt; } .key li { padding-right: .6rem; }
-  .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 9.6em; }
+  .time { font-size: 12pt; } .id { display: none; } .mind, footer { font-size: 10pt; } .first { display: grid; grid-template-columns: repeat(auto-fit, minmax(16rem, 1fr)); gap: 0 1.5rem; margin-bottom: .6rem; }
+.here, .here + p, .slips { margin: .1rem 0; } p.slips { color: var(--soft); }
+@media screen { .paper { display: none; } }
+footer { margin-top: .5rem; }
+  th, td, li { padding-top: .08rem; padding-bottom: .08rem; } figure { margin-bottom: .4rem; } .key { font-size: 11pt; } .key li { padding-right: .6rem; } figcaption { font-size: 13pt; }
+  .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 8.9em; }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
   h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
-  .whole { break-inside: avoid; } .person h3, .checklist h2, section:has(> .steps) > h2 { display: none; }
+  .whole { break-inside: avoid; } .checklist h2, section:has(> .steps) > h2 { display: none; }
+  .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; } p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; }
+  .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } h4 { font-size: 12pt; color: inherit; } .first .mind { font-size: 10.5pt; }
+  .boxes { font-size: 12pt; } .boxes td, .boxes th { padding-top: .22rem; padding-bottom: .22rem; } .boxes .time { font-size: 13pt; }
+  .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }
   .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .5rem; font-size: 10.5pt; }
   .weigh td, .weigh th { padding-right: 2pt; } .glance, .rise { display: none; }
   .alarm li::before { content: "Alarm clock "; font-weight: bold; }

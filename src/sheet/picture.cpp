@@ -7,31 +7,36 @@
 #include "common/spans.hpp"
 #include "common/text.hpp"
 #include "oventide/sheet.hpp"
+#include "sheet/flags.hpp"
 #include "sheet/oven_heat.hpp"
 #include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
 
-// User units of the drawing; a figure is as wide as the page allows. On paper a unit is nearly a point.
+// User units of the drawing; a figure is as wide as the page allows. On paper a unit is 0.9 points: what stands in a
+// figure is 11 points high there, and is read from where one works.
 constexpr double kWidth = 580;
-constexpr double kLabels = 84;
-constexpr double kTrack = 17;
-constexpr double kLaneGap = 6;
-constexpr double kHeatHeight = 30;
-constexpr double kAxis = 16;
-constexpr double kColumn = 6.6;  ///< a character of the labels, at its widest but for a few
-constexpr double kTextRow = 12;  ///< what is too long for its bar, or stands at a curve, has rows of its own
-constexpr int kNameColumns = 12;
+constexpr double kLabels = 80;
+constexpr double kTrack = 20;
+constexpr double kLaneGap = 5;
+constexpr double kHeatHeight = 28;
+constexpr double kAxis = 18;
+constexpr double kColumn = 7.2;  ///< a character of the labels, at its widest but for a few
+constexpr double kTextRow = 14;  ///< what is too long for its bar, or stands at a curve, has rows of its own
+constexpr double kLeastBar = 4;
+constexpr int kNameColumns = 10;
+constexpr int kStepColumns = 16;
 constexpr int kOrderColumns = 30;
 constexpr Minutes kMargin{8};
 
 struct Bar {
     Span span;
     std::string label;  ///< letter and batch
-    std::string step;   ///< said too where there is room
+    std::string step;   ///< what is done
     const char* look = "machine";
     std::string title;
+    bool is_work() const { return look != std::string_view("machine"); }
 };
 
 struct Lane {
@@ -63,6 +68,22 @@ std::string step_name(const Plan& plan, const Row& row) {
     return text::clean(plan.components[row.component].steps[row.step].name);
 }
 
+/// What hands do there: "bake in", "wash up".
+std::string job_word(const Plan& plan, const Row& row, const Job& job) {
+    switch (job.kind) {
+        case Job::Kind::washing:
+            return "wash up";
+        case Job::Kind::into:
+            return step_name(plan, row) + " in";
+        case Job::Kind::out:
+            return step_name(plan, row) + " out";
+        case Job::Kind::end:
+            return step_name(plan, row) + " end";
+        default:
+            return step_name(plan, row);
+    }
+}
+
 /// Those of one lane.
 std::vector<Span> solved_of(const std::vector<Solved>& all, std::optional<EquipmentIndex> equipment,
                             std::optional<PersonIndex> person) {
@@ -82,12 +103,13 @@ std::vector<Lane> people_lanes(const Plan& plan, const clock::Zone& zone, const 
                   plan.kitchen.crew[person].hours,
                   {},
                   solved_of(solved, std::nullopt, static_cast<PersonIndex>(person))};
-        for (const Row& row : timetable.rows)
-            for (const HandsUse& hands : row.hands)
-                if (hands.person == static_cast<PersonIndex>(person))
-                    lane.bars.push_back({hands.span, label(numbers, row),
-                                         hands.washing ? "wash up" : step_name(plan, row),
-                                         hands.washing ? "wash" : "hands", describe(plan, zone, row, hands.span)});
+        for (const Job& job : timetable.jobs) {
+            if (job.person != static_cast<PersonIndex>(person) || job.row < 0 || job.span.from == job.span.to) continue;
+            const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
+            lane.bars.push_back({job.span, label(numbers, row), job_word(plan, row, job),
+                                 job.kind == Job::Kind::washing ? "wash" : "hands",
+                                 describe(plan, zone, row, job.span)});
+        }
         lanes.push_back(std::move(lane));
     }
     return lanes;
@@ -114,6 +136,14 @@ std::vector<Lane> equipment_lanes(const Plan& plan, const clock::Zone& zone, con
         if (!lane.bars.empty()) lanes.push_back(std::move(lane));
     }
     return lanes;
+}
+
+double width_of(const std::string& label) { return kColumn * text::columns(label); }
+
+/// As much of a name as there is room for.
+std::string shortened(const std::string& name, int most = kNameColumns) {
+    const std::string clean = text::clean(name);
+    return text::columns(clean) <= most ? clean : text::wrap(clean, most).front();
 }
 
 // ------------------------------------------------------------------------------------------------- one stretch
@@ -158,7 +188,7 @@ private:
             if (overlap(span, shown_))
                 body_ += fmt::format(R"(<line class="there" x1="{:.1f}" x2="{:.1f}" y1="{:.1f}" y2="{:.1f}"/>)",
                                      x(span.from), x(span.to), y_, y_);
-        body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", tracks_top + 12,
+        body_ += fmt::format(R"(<text class="lane" x="0" y="{:.1f}">{}</text>)", tracks_top + 12.5,
                              escape(shortened(lane.name)));
         y_ = std::max(y_, top + kTrack) + kLaneGap;
         body_.insert(behind, bands(lane.solved, top - 2, y_ - kLaneGap / 2));
@@ -178,12 +208,6 @@ private:
         return out;
     }
 
-    /// As much of a name as stands before the bars.
-    static std::string shortened(const std::string& name, int most = kNameColumns) {
-        const std::string clean = text::clean(name);
-        return text::columns(clean) <= most ? clean : text::wrap(clean, most).front();
-    }
-
     /// Bars of one lane never lie on each other: the first free track takes the next bar.
     void draw_bars(std::vector<Bar>& bars) {
         std::stable_sort(bars.begin(), bars.end(),
@@ -198,16 +222,14 @@ private:
             free_from[tracks.back()] = bar.span.to;
         }
         for (std::size_t track = 0; track < free_from.size(); ++track) {
-            TextRows below;
+            Flags flags(kWidth);
             for (std::size_t i = 0; i < bars.size(); ++i)
-                if (tracks[i] == track) draw_bar(bars[i], below);
+                if (tracks[i] == track) draw_bar(bars[i], flags);
             y_ += kTrack;
-            y_ = below.draw_at(y_ - 2, body_);
+            y_ = flags.draw_at(y_ - 3, body_);
         }
         if (free_from.empty()) y_ += kTrack;
     }
-
-    static double width_of(const std::string& label) { return kColumn * text::columns(label); }
 
     /// Texts that stand below something, each in the first row in which those before it leave room.
     class TextRows {
@@ -225,7 +247,7 @@ private:
         double draw_at(double y, std::string& body) const {
             for (const Text& text : texts_)
                 body += fmt::format(R"(<text class="{}" x="{:.1f}" y="{:.1f}">{}</text>)", text.look, text.left,
-                                    y + kTextRow * static_cast<double>(text.row) + 10, escape(text.text));
+                                    y + kTextRow * static_cast<double>(text.row) + 12, escape(text.text));
             return free_from_.empty() ? y + 2 : y + kTextRow * static_cast<double>(free_from_.size()) + 2;
         }
 
@@ -240,20 +262,24 @@ private:
         std::vector<Text> texts_;
     };
 
-    /// The most that the bar holds of its label and its step; a label that is too long for it stands below.
-    void draw_bar(const Bar& bar, TextRows& below) {
+    /// The most that the bar holds of its label and its step. Hands want all of it, equipment its label: what does not
+    /// go in stands on a flag below.
+    void draw_bar(const Bar& bar, Flags& flags) {
         const double left = x(bar.span.from);
-        const double width = std::max(x(bar.span.to) - left, 1.5);
+        const double width = std::max(x(bar.span.to) - left, kLeastBar);
         body_ += fmt::format(
             R"(<g class="{}"><title>{}</title><rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" rx="2"/>)",
             bar.look, escape(bar.title), left, y_, width, kTrack - 3);
         const std::string whole = bar.label + " " + bar.step;
-        const std::string& said = width_of(whole) + 4 <= width ? whole : bar.label;
-        const bool holds = width_of(said) + 3 <= width;
-        if (holds)
-            body_ += fmt::format(R"(<text x="{:.1f}" y="{:.1f}">{}</text>)", left + width / 2, y_ + 11, escape(said));
+        const bool holds_whole = width_of(whole) + 4 <= width;
+        const bool holds_label = width_of(bar.label) + 4 <= width;
+        const bool inside = holds_whole || (holds_label && !bar.is_work());
+        if (inside)
+            body_ += fmt::format(R"(<text x="{:.1f}" y="{:.1f}">{}</text>)", left + width / 2, y_ + 12.5,
+                                 escape(holds_whole ? whole : bar.label));
         body_ += "</g>";
-        if (!holds) below.add(std::max(kLabels, left + width / 2 - width_of(said) / 2), "beside", said);
+        if (!inside)
+            flags.add(left + std::min(width / 2, 5.0), bar.label + " " + shortened(bar.step, kStepColumns), bar.label);
     }
 
     void draw_heat(const std::vector<HeatPoint>& heat) {
@@ -297,12 +323,16 @@ private:
 
     std::string hours() const {
         std::string out;
-        constexpr std::int64_t step = 30;
+        constexpr std::int64_t step = 30, tick = 10;
         for (Instant at = shown_.from; at <= shown_.to; at += Minutes{1}) {
-            if (zone_.local(at).minute % step != 0) continue;
+            const std::int64_t minute = zone_.local(at).minute;
+            if (minute % step != 0 && minute % tick == 0)
+                out += fmt::format(R"(<line class="hour" x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)", x(at),
+                                   kAxis - 4, kAxis);
+            if (minute % step != 0) continue;
             out += fmt::format(R"(<line class="hour" x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)", x(at),
                                kAxis - 4, lanes_end_);
-            if (x(at) < kWidth - 17)
+            if (x(at) < kWidth - 18)
                 out += fmt::format(R"(<text class="clock" x="{:.1f}" y="{:.1f}">{}</text>)", x(at), kAxis - 6,
                                    clock_of(zone_, at));
         }
@@ -336,7 +366,7 @@ private:
             drawn += fmt::format(
                 R"(<g class="pickup"><line x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)"
                 R"(<path d="M{0:.1f} {3:.1f} l-5 -8 h10 z"/></g><text class="{4}" x="{5:.1f}" y="{3:.1f}">{6}</text>)",
-                at, kAxis, y + 3, y + 10, before ? "collected" : "beside", before ? at - 8 : at + 8, escape(said));
+                at, kAxis, y + 4, y + 12, before ? "collected" : "beside", before ? at - 8 : at + 8, escape(said));
         }
         y_ += kTextRow * static_cast<double>(taken.size());
         return drawn;
@@ -351,6 +381,16 @@ private:
     double lanes_end_ = 0;
     std::string body_;
 };
+
+}  // namespace
+
+namespace {
+
+/// The nearest one.
+Instant half_hour(Instant at) {
+    constexpr std::int64_t kHalf = 30;
+    return Instant{Minutes{(at.time_since_epoch().count() + kHalf / 2) / kHalf * kHalf}};
+}
 
 }  // namespace
 
@@ -376,10 +416,14 @@ std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minute
     }
     std::vector<Span> cut;
     for (const Span& span : found) {
-        const std::int64_t parts = std::max<std::int64_t>(1, ((span.to - span.from) + longest - Minutes{1}) / longest);
-        for (std::int64_t part = 0; part < parts; ++part)
-            cut.push_back({span.from + (span.to - span.from) * part / parts,
-                           span.from + (span.to - span.from) * (part + 1) / parts});
+        const Minutes counted = span.to - span.from - longest / 6;  // what is a little longer is not cut for that
+        const std::int64_t parts = std::max<std::int64_t>(1, (counted + longest - Minutes{1}) / longest);
+        Instant from = span.from;
+        for (std::int64_t part = 1; part <= parts; ++part) {
+            const Instant to = part == parts ? span.to : half_hour(span.from + (span.to - span.from) * part / parts);
+            cut.push_back({from, to});
+            from = to;
+        }
     }
     return cut;
 }
@@ -413,13 +457,20 @@ std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& 
                     const std::vector<Solved>& solved) {
     std::vector<Lane> lanes = people_lanes(plan, zone, timetable, solved);
     for (Lane& lane : equipment_lanes(plan, zone, timetable, solved)) lanes.push_back(std::move(lane));
-    std::string out;
     const std::vector<Span> spans = stretches(plan, timetable);
+    // Where a stretch is cut, the next figure goes on.
+    const auto cut = [&](Instant at, Instant Span::*edge) {
+        return std::any_of(spans.begin(), spans.end(), [&](const Span& other) { return other.*edge == at; });
+    };
+    const auto shown_of = [&](const Span& span) {
+        return Span{span.from - (cut(span.from, &Span::to) ? Minutes{0} : kMargin),
+                    span.to + (cut(span.to, &Span::from) ? Minutes{0} : kMargin)};
+    };
     Minutes across{120};  // a short day is not drawn larger than life
-    for (const Span& span : spans) across = std::max(across, span.to - span.from);
-    across += 2 * kMargin;
+    for (const Span& span : spans) across = std::max(across, shown_of(span).to - shown_of(span).from);
+    std::string out;
     for (const Span& span : spans) {
-        const Span shown{span.from - kMargin, span.to + kMargin};
+        const Span shown = shown_of(span);
         const std::string caption = fmt::format("{}, {} to {}", clock::date_text(zone.local(span.from)),
                                                 clock_of(zone, span.from), clock_of(zone, span.to));
         out += fmt::format("<figure><figcaption>{}</figcaption>\n", escape(caption));

@@ -3,90 +3,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <tuple>
 
 #include "sheet/look.hpp"
 #include "sheet/paper.hpp"
 #include "sheet/picture.hpp"
+#include "sheet/source.hpp"
+#include "sheet/station.hpp"
 #include "sheet/weigh_section.hpp"
-#include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
-
-std::string name(const std::string& text) { return "<bdi>" + escape(text) + "</bdi>"; }
-
-std::string clock_of(const clock::Zone& zone, Instant at) { return clock::clock_text(zone.local(at)); }
-std::string day_of(const clock::Zone& zone, Instant at) { return clock::date_text(zone.local(at)); }
-
-/// The name that a note of what happened knows the step by.
-std::string id(const Row& row) { return " <span class=\"id\">" + name(row.id) + "</span>"; }
-
-std::string soft(const std::string& text) {
-    return text.empty() ? "" : "<span class=\"soft\">" + escape(text) + "</span>";
-}
-
-/// What the page is made from.
-struct Source {
-    const Plan& plan;
-    const clock::Zone& zone;
-    const Timetable& timetable;
-    Numbers numbers;
-    std::optional<Instant> now;
-
-    const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
-    std::string time(Instant at) const { return clock_of(zone, at); }
-    std::string day(Instant at) const { return day_of(zone, at); }
-    /// With the weekday where it is another day.
-    std::string time_from(Instant at, Instant seen_from) const {
-        return (day(at) == day(seen_from) ? "" : day(at).substr(0, 3) + " ") + time(at);
-    }
-    std::string person(std::optional<PersonIndex> index) const {
-        return index ? name(plan.kitchen.crew[*index].name) : "";
-    }
-    std::string what(const Row& row) const {
-        const Component& component = plan.components[row.component];
-        return name(component.name) + ": " + name(component.steps[row.step].name) + soft(numbers.which(row));
-    }
-    std::string job(const Job& job) const {
-        if (job.kind == Job::Kind::timer) return timer(job);
-        if (job.event >= 0) return oven(job.event);
-        const std::string done = doing(plan, timetable, job, [&](Instant at) { return time_from(at, job.span.from); });
-        return (job.kind == Job::Kind::washing ? "wash up after " : "") + what(row(job.row)) +
-               (done.empty() ? "" : " - " + escape(done));
-    }
-    /// The oven comes on when somebody has set its timer.
-    std::string timer(const Job& job) const {
-        const OvenEvent& turn = timetable.oven[static_cast<std::size_t>(job.event)];
-        return name(plan.kitchen.equipment[turn.oven].name) + ": set its timer to come on at " +
-               time_from(turn.at, job.span.from) +
-               (turn.temperature ? " for " + heat_text(plan, *turn.temperature) : "");
-    }
-    std::string oven(std::int32_t event) const {
-        const OvenEvent& turn = timetable.oven[static_cast<std::size_t>(event)];
-        return name(plan.kitchen.equipment[turn.oven].name) + ": " +
-               escape(turning(plan, timetable, event, [&](Instant at) { return time_from(at, turn.at); }));
-    }
-    /// " at 180 C, 30 min", for a bake.
-    std::string heat(const Row& row) const {
-        const std::string text = baking(plan, row, [&](Instant at) { return time_from(at, row.start); });
-        return text.empty() ? "" : " at " + escape(text);
-    }
-};
-
-/// "oven x3", each once, in the order of first use.
-std::string with_of(const Source& source, const std::vector<EquipmentUse>& uses, Span during) {
-    std::vector<EquipmentIndex> seen;
-    std::string joined;
-    for (const EquipmentUse& use : uses) {
-        if (use.span.from >= during.to || use.span.to <= during.from) continue;
-        if (std::find(seen.begin(), seen.end(), use.equipment) != seen.end()) continue;
-        seen.push_back(use.equipment);
-        joined += (joined.empty() ? "" : ", ") + name(source.plan.kitchen.equipment[use.equipment].name) +
-                  (use.amount > 1 ? fmt::format(" x{}", use.amount) : "");
-    }
-    return joined;
-}
 
 /// Names without repeats, in the order of first use.
 template <class Uses, class NameOf>
@@ -112,30 +38,6 @@ std::string alarm_list(const Source& source) {
     return out.empty() ? "" : "<h2 class=\"rise\">Alarm clock</h2>\n<ul class=\"alarm\">\n" + out + "</ul>\n";
 }
 
-/// "24 pear tart from batch 1: 12, batch 2: 12"
-std::string item_text(const Source& source, const PickupLine& line, std::int32_t index) {
-    const Item& item = source.plan.orders[line.order].items[static_cast<std::size_t>(index)];
-    std::string out = amount_text(source.plan.components[item.component], item.pieces) + " " +
-                      name(source.plan.components[item.component].name);
-    if (!source.numbers.several_batches(item.component)) return out;
-    const auto of_item = [&](const PickupLine::Serving& serving) { return serving.item == index; };
-    const bool several = std::count_if(line.servings.begin(), line.servings.end(), of_item) > 1;
-    std::string batches;
-    for (const PickupLine::Serving& serving : line.servings)
-        if (of_item(serving))
-            batches +=
-                fmt::format("{}batch {}{}", batches.empty() ? "" : ", ", serving.batch,
-                            several ? ": " + amount_text(source.plan.components[item.component], serving.amount) : "");
-    return out + " " + soft("from " + batches);
-}
-
-std::string items_text(const Source& source, const PickupLine& line, const char* between) {
-    std::string out;
-    for (std::size_t i = 0; i < source.plan.orders[line.order].items.size(); ++i)
-        out += (i == 0 ? "" : between) + item_text(source, line, static_cast<std::int32_t>(i));
-    return out;
-}
-
 std::string heading(const Source& source) {
     std::string out = "<header><h1>" + name(source.plan.title) + "</h1>\n<p class=\"dates\">" +
                       dates_of(source.zone, source.timetable) + "</p>\n" + alarm_list(source);
@@ -147,54 +49,14 @@ std::string heading(const Source& source) {
             "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
             "<td class=\"items\">{}</td><td class=\"time done\">{}</td></tr>\n",
             source.day(line.pickup), source.time(line.pickup), name(source.plan.orders[line.order].name),
-            items_text(source, line, "<br>"), source.time_from(line.done, line.pickup));
+            source.items(line, "<br>"), source.time_from(line.done, line.pickup));
     return out + "</tbody></table></header>\n";
-}
-
-/// "13:14-13:56"
-std::string when(const Source& source, Span span, const std::string& before = "") {
-    const std::string until =
-        span.to > span.from ? "\u2013<wbr>" + source.time_from(span.to, span.from) : std::string();
-    return "<td class=\"time\">" + before + source.time(span.from) + until + "</td>";
-}
-
-std::string what_cell(const std::string& what, int columns = 1) {
-    const std::string wide = columns > 1 ? fmt::format(" colspan=\"{}\"", columns) : "";
-    return "<th scope=\"row\"" + wide + ">" + what + "</th>";
-}
-
-std::string cell(const std::string& what) { return "<td>" + what + "</td>"; }
-
-struct Column {
-    const char* look;
-    const char* name;
-};
-
-/// A heading that comes back on every page that the table goes on to.
-std::string table_head(const std::string& title, const std::vector<Column>& columns) {
-    std::string widths, names;
-    for (const Column& column : columns) {
-        widths += fmt::format("<col class=\"{}\">", column.look);
-        names += fmt::format("<th scope=\"col\">{}</th>", column.name);
-    }
-    return fmt::format(
-        "<colgroup>{}</colgroup><thead><tr class=\"title\"><th colspan=\"{}\" scope=\"colgroup\">{}</th></tr>\n"
-        "<tr>{}</tr></thead>\n",
-        widths, columns.size(), title, names);
 }
 
 // -------------------------------------------------------------------------------------------------- timetable
 
-/// A line of the timetable. Lines of one minute: the ovens, the steps, the pickups.
-struct Line {
-    Instant at;
-    int rank = 0;
-    std::string cells;
-};
-
 void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
-    const std::string equipment =
-        with_of(source, row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
+    const std::string equipment = source.with(row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     std::vector<HandsUse> workers;
     for (const HandsUse& hands : row.hands) {
         if (!hands.washing) {
@@ -203,28 +65,23 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
         }
         lines.push_back({hands.span.from, 1,
                          when(source, hands.span) + what_cell("wash up after " + source.what(row)) + cell("") +
-                             cell(with_of(source, row.equipment, hands.span)) + cell(source.person(hands.person))});
+                             cell(source.with(row.equipment, hands.span)) + cell(source.person(hands.person)) +
+                             slip_cell(source, nullptr)});
     }
     const std::string people = names_of(
         workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
     const std::string ready = row.ready < row.end ? "; ready " + source.time_from(row.ready, row.start) : "";
-    lines.push_back(
-        {row.start, 1,
-         when(source, {row.start, row.end}) + what_cell(source.what(row) + source.heat(row) + ready + id(row)) +
-             cell(amount_text(source.plan.components[row.component], row.amount)) + cell(equipment) + cell(people)});
+    lines.push_back({row.start, 1,
+                     when(source, {row.start, row.end}) +
+                         what_cell(source.what(row) + source.heat(row) + ready + id(row)) +
+                         cell(amount_text(source.plan.components[row.component], row.amount)) + cell(equipment) +
+                         cell(people) + slip_cell(source, &row)});
 }
 
 /// A turn of an oven or the setting of its timer.
 Line oven_line(const Source& source, Instant at, const std::string& what, std::optional<PersonIndex> person) {
-    return {at, 0, when(source, {at, at}) + what_cell(what, 3) + cell(source.person(person))};
-}
-
-Line pickup_line(const Source& source, const PickupLine& line, int columns, const std::string& before = "") {
-    return {line.pickup, 2,
-            when(source, {line.pickup, line.pickup}, before) +
-                what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) +
-                              "</strong>: " + items_text(source, line, ", "),
-                          columns)};
+    return {at, 0,
+            when(source, {at, at}) + what_cell(what, 3) + cell(source.person(person)) + slip_cell(source, nullptr)};
 }
 
 std::vector<Line> lines_of(const Source& source) {
@@ -238,96 +95,19 @@ std::vector<Line> lines_of(const Source& source) {
     for (const Job& job : source.timetable.jobs)
         if (job.kind == Job::Kind::timer)
             lines.push_back(oven_line(source, job.span.from, source.job(job), job.person));
-    for (const PickupLine& line : source.timetable.pickups) lines.push_back(pickup_line(source, line, 4));
-    std::stable_sort(lines.begin(), lines.end(),
-                     [](const Line& a, const Line& b) { return a.at != b.at ? a.at < b.at : a.rank < b.rank; });
+    for (const PickupLine& line : source.timetable.pickups)
+        lines.push_back(pickup_line(source, line, source.has_slips() ? 5 : 4));
+    sort(lines);
     return lines;
 }
 
 std::string timetable_section(const Source& source) {
-    std::string out = "<section><h2>Timetable</h2>\n";
-    std::string day;
-    for (const Line& line : lines_of(source)) {
-        if (const std::string today = source.day(line.at); today != day) {
-            if (!day.empty()) out += "</tbody></table>\n";
-            out +=
-                "<table class=\"steps\">" +
-                table_head("<span class=\"of\">Timetable, </span>" + today,
-                           {{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}, {"who", "Who"}}) +
-                "<tbody>\n";
-            day = today;
-        }
-        out += "<tr>" + line.cells + "</tr>\n";
-    }
-    if (!day.empty()) out += "</tbody></table>\n";
-    return out + "</section>\n";
-}
-
-// -------------------------------------------------------------------------------------------------- checklist
-
-constexpr std::string_view kBox = "<span class=\"box\" aria-hidden=\"true\"></span>";
-
-constexpr std::string_view kTicked = "<span class=\"box\">\u2713</span>";
-
-std::string chore(const Source& source, const Job& job) {
-    const bool over = source.now && job.span.from < *source.now && job.span.to <= *source.now;
-    const std::string start = when(source, job.span, std::string(over ? kTicked : kBox));
-    if (job.row < 0) return start + what_cell(source.job(job), 3);
-    const Row& row = source.row(job.row);
-    const Minutes aside{job.span.from == job.span.to ? 1 : 0};
-    const std::string with = with_of(source, row.equipment, {job.span.from - aside, job.span.to + aside});
-    if (job.kind == Job::Kind::washing) return start + what_cell(source.job(job)) + cell("") + cell(with);
-    return start + what_cell(source.job(job) + id(row)) +
-           cell(amount_text(source.plan.components[row.component], row.amount)) + cell(with);
-}
-
-/// A list that a page can hold is not broken over two; a longer one begins where the page has room.
-constexpr std::size_t kOnOnePage = 30;
-
-/// What falls to one person, and when it is all collected on the days on which something does.
-std::vector<Line> chores_of(const Source& source, std::optional<PersonIndex> person) {
-    std::vector<Line> lines;
-    for (const Job& job : source.timetable.jobs)
-        if (job.person == person) lines.push_back({job.span.from, 1, chore(source, job)});
-    if (!person) return lines;
-    const std::size_t jobs = lines.size();
-    for (const PickupLine& line : source.timetable.pickups) {
-        const bool there =
-            std::any_of(lines.begin(), lines.begin() + static_cast<std::ptrdiff_t>(jobs),
-                        [&](const Line& each) { return source.day(each.at) == source.day(line.pickup); });
-        if (there) lines.push_back(pickup_line(source, line, 3, std::string(kBox)));
-    }
-    std::stable_sort(lines.begin(), lines.end(),
-                     [](const Line& a, const Line& b) { return std::tie(a.at, a.rank) < std::tie(b.at, b.rank); });
-    return lines;
-}
-
-/// Day by day; empty where nothing falls to them.
-std::string boxes(const Source& source, std::optional<PersonIndex> person, const std::string& title) {
-    const std::vector<Line> lines = chores_of(source, person);
-    if (lines.empty()) return "";
-    std::string out;
-    std::string day;
-    for (const Line& line : lines) {
-        if (const std::string today = source.day(line.at); today != day) {
-            if (!day.empty()) out += "</tbody></table>\n";
-            out += "<table class=\"steps boxes\">" +
-                   table_head("<span class=\"of\">" + title + ", </span>" + today,
-                              {{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}}) +
-                   "<tbody>\n";
-            day = today;
-        }
-        out += "<tr>" + line.cells + "</tr>\n";
-    }
-    const char* const look = lines.size() <= kOnOnePage ? "person whole" : "person";
-    return "<div class=\"" + std::string(look) + "\"><h3>" + title + "</h3>\n" + out + "</tbody></table></div>\n";
-}
-
-std::string checklist_section(const Source& source) {
-    std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
-    for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
-        out += boxes(source, static_cast<PersonIndex>(person), name(source.plan.kitchen.crew[person].name));
-    return out + boxes(source, std::nullopt, "In nobody's hours") + "</section>\n";
+    std::vector<Column> columns{
+        {"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}, {"who", "Who"}};
+    if (source.has_slips()) columns.push_back({"slips", "Slip"});
+    const std::string words = source.has_slips() ? "<p class=\"slips\">" + std::string(kSlipWords) + "</p>\n" : "";
+    return "<section><h2>Timetable</h2>\n" + words +
+           day_tables(source, lines_of(source), "steps", "Timetable", columns) + "</section>\n";
 }
 
 // ------------------------------------------------------------------------------------------------------ lists
@@ -352,9 +132,17 @@ std::string allergens_section(const Plan& plan, const Notes& notes) {
     return out + "<p>Only what the plan declares. Look at the label of every pack.</p></section>\n";
 }
 
-constexpr std::string_view kFoot =
-    "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
-    "Ovens, sugar and steam burn.</p></footer>\n";
+/// Who holds the paper alone knows from it what a note calls a step.
+std::string foot(const Timetable& timetable) {
+    const std::string names = timetable.rows.empty()
+                                  ? ""
+                                  : "<p class=\"paper\">A note of what happened (oventide note) names a step by its "
+                                    "component, batch, step and load: " +
+                                        name(timetable.rows.front().id) + "</p>";
+    return "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
+           "Ovens, sugar and steam burn.</p>" +
+           names + "</footer>\n";
+}
 
 /// As wide as the longest word that stands in it, so that no name is broken; longer ones are.
 std::string column_width(const std::vector<std::string>& texts, std::size_t least) {
@@ -425,13 +213,16 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
            "</section>\n";
     out += timetable_section(source);
-    out += checklist_section(source);
-    out += "<section class=\"before\">" + list_section("Mind", notes.mind, false) +
+    out += stations_section(source, notes.mind);
+    std::vector<std::string> mind;
+    for (const Mind& each : notes.mind) mind.push_back(each.text);
+    const char* const apart = plan.kitchen.crew.size() > 1 ? "before apart" : "before";
+    out += "<section class=\"" + std::string(apart) + "\">" + list_section("Mind", mind, false) +
            list_section("Have ready", notes.ready, true) +
            list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
     out += weigh_section(plan, zone, timetable);
     out += allergens_section(plan, notes);
-    return out + std::string(kFoot) + "</main>\n</body></html>\n";
+    return out + foot(timetable) + "</main>\n</body></html>\n";
 }
 
 }  // namespace oventide::sheet

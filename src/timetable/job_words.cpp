@@ -29,6 +29,23 @@ bool Numbers::several_batches(ComponentIndex component) const {
     return batches != batches_.end() && batches->second > 1;
 }
 
+std::vector<const Row*> loads_at(const Timetable& timetable, std::size_t index) {
+    const OvenEvent& event = timetable.oven[index];
+    Instant next = Instant::max();
+    for (std::size_t later = index + 1; later < timetable.oven.size() && next == Instant::max(); ++later)
+        if (timetable.oven[later].oven == event.oven && timetable.oven[later].kind != OvenEvent::Kind::hot)
+            next = timetable.oven[later].at;
+    std::vector<const Row*> loads;
+    for (const Row& row : timetable.rows) {
+        const bool there = std::any_of(row.equipment.begin(), row.equipment.end(),
+                                       [&](const EquipmentUse& use) { return use.equipment == event.oven; });
+        const bool wanted =
+            event.leave_until ? row.start < event.at && event.at < row.end : event.at <= row.start && row.start < next;
+        if (there && wanted && !row.heat.empty() && event.kind != OvenEvent::Kind::hot) loads.push_back(&row);
+    }
+    return loads;
+}
+
 namespace {
 
 std::string lasting(Minutes minutes) {

@@ -1,0 +1,88 @@
+#pragma once
+/// What the sections of the sheet say in the same words, and the parts that their tables are made of.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "oventide/clock.hpp"
+#include "oventide/plan.hpp"
+#include "oventide/timetable.hpp"
+#include "timetable/job_words.hpp"
+
+namespace oventide::sheet {
+
+/// A name of the plan's, as an element of its own.
+std::string name(const std::string& text);
+std::string soft(const std::string& text);
+
+/// What the page is made from.
+struct Source {
+    const Plan& plan;
+    const clock::Zone& zone;
+    const Timetable& timetable;
+    Numbers numbers;
+    std::optional<Instant> now{};
+
+    const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
+    std::string time(Instant at) const { return clock::clock_text(zone.local(at)); }
+    std::string day(Instant at) const { return clock::date_text(zone.local(at)); }
+    /// With the weekday where it is another day.
+    std::string time_from(Instant at, Instant seen_from) const;
+    std::string person(std::optional<PersonIndex> index) const;
+    std::string what(const Row& row) const;
+    std::string job(const Job& job) const;
+    /// "oven: turn to 180 C, ready 09:35, for eclair shell"
+    std::string oven(std::int32_t event) const;
+    /// " at 180 C, 30 min", for a bake.
+    std::string heat(const Row& row) const;
+    /// "oven x3", each once, in the order of first use.
+    std::string with(const std::vector<EquipmentUse>& uses, Span during) const;
+    /// "24 pear tart from batch 1: 12, batch 2: 12"
+    std::string item(const PickupLine& line, std::int32_t index) const;
+    std::string items(const PickupLine& line, const char* between) const;
+    /// How much later it can start, and how much of the margin is left to it besides: "5m +15m".
+    std::string slip(const Row& row) const;
+    bool has_slips() const;
+
+private:
+    /// The oven comes on when somebody has set its timer.
+    std::string timer(const Job& job) const;
+    /// What goes in at that setting, or is left in.
+    std::string food_of(std::int32_t event) const;
+};
+
+/// A line of a table. Lines of one minute stand by rank: the ovens, the steps, the pickups.
+struct Line {
+    Instant at;
+    int rank = 0;
+    std::string cells;
+};
+void sort(std::vector<Line>& lines);
+
+struct Column {
+    const char* look;
+    const char* name;
+};
+/// A table for each day, under a heading that comes back on every page that it goes on to.
+std::string day_tables(const Source& source, const std::vector<Line>& lines, const std::string& look,
+                       const std::string& title, const std::vector<Column>& columns);
+
+inline constexpr std::string_view kBox = "<span class=\"box\" aria-hidden=\"true\"></span>";
+inline constexpr std::string_view kTicked = "<span class=\"box\">\u2713</span>";
+
+/// "13:14-13:56"
+std::string when(const Source& source, Span span, std::string_view before = "");
+std::string what_cell(const std::string& what, int columns = 1);
+std::string cell(const std::string& what);
+std::string slip_cell(const Source& source, const Row* row);
+/// The name that a note of what happened knows the step by; on the screen alone.
+std::string id(const Row& row);
+Line pickup_line(const Source& source, const PickupLine& line, int columns, std::string_view before = "");
+
+inline constexpr std::string_view kSlipWords =
+    "Slip: how much later it can start, all else in the same order, with every margin kept; behind the +, and so much "
+    "more out of the margin before a pickup. 0 alone: to the minute.";
+
+}  // namespace oventide::sheet

@@ -1,0 +1,264 @@
+#include "sheet/station.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "sheet/weigh_section.hpp"
+
+namespace oventide::sheet {
+namespace {
+
+bool covers(const Span& span, Instant at) { return span.from <= at && at <= span.to; }
+
+bool has_hands_at(const Row& row, Instant at) {
+    return std::any_of(row.hands.begin(), row.hands.end(),
+                       [&](const HandsUse& hands) { return covers(hands.span, at); });
+}
+
+/// What stands before what: inside a batch as the plan says, between batches as food is handed over.
+class Uses {
+public:
+    explicit Uses(const Source& source) : source_(source) {}
+
+    bool goes_into(const Row& food, const Row& user) const {
+        if (food.component == user.component)
+            return food.batch == user.batch && follows(food, user) &&
+                   (food.load == 0 || user.load == 0 || food.load == user.load);
+        const bool last = food.step + 1 == static_cast<StepIndex>(source_.plan.components[food.component].steps.size());
+        return last && std::any_of(source_.timetable.handovers.begin(), source_.timetable.handovers.end(),
+                                   [&](const Handover& each) {
+                                       return each.from == food.component && each.from_batch == food.batch &&
+                                              each.to == user.component && each.to_batch == user.batch &&
+                                              each.step == user.step;
+                                   });
+    }
+
+    /// The first that uses it; null: it is collected.
+    const Row* first_user(const Row& food) const {
+        const Row* first = nullptr;
+        for (const Row& row : source_.timetable.rows)
+            if ((first == nullptr || row.start < first->start) && goes_into(food, row)) first = &row;
+        return first;
+    }
+
+private:
+    bool follows(const Row& food, const Row& user) const {
+        const auto& after = source_.plan.components[user.component].steps[user.step].after;
+        return std::any_of(after.begin(), after.end(), [&](const After& each) {
+            return each.component == food.component && each.step == food.step;
+        });
+    }
+
+    const Source& source_;
+};
+
+/// The pages of one person, or the list of what falls to nobody.
+class Station {
+public:
+    Station(const Source& source, const Uses& uses, std::optional<PersonIndex> person)
+        : source_(source), uses_(uses), person_(person) {
+        for (const Job& job : source.timetable.jobs)
+            if (job.person == person) jobs_.push_back(&job);
+        for (const Shift& shift : source.timetable.shifts)
+            if (shift.person == person) shifts_.push_back(shift.span);
+    }
+
+    bool empty() const { return jobs_.empty(); }
+
+    std::string page(const std::vector<Mind>& mind) const {
+        const std::string whose = person_ ? source_.person(person_) : "In nobody's hours";
+        std::string out = fmt::format("<div class=\"{}\"><h3>{}</h3>\n", person_ ? "person" : "nobody", whose);
+        if (person_) out += head(mind);
+        return out + list(whose) + "</div>\n";
+    }
+
+private:
+    // ------------------------------------------------------------------------------------------------ at the head
+
+    std::string head(const std::vector<Mind>& mind) const {
+        std::vector<std::string> here, orders;
+        for (const Span& shift : shifts_)
+            here.push_back(source_.day(shift.from) + " <strong>" + source_.time(shift.from) + "</strong> to " +
+                           source_.time_from(shift.to, shift.from));
+        for (const PickupLine& line : source_.timetable.pickups)
+            orders.push_back(source_.day(line.pickup).substr(0, 3) + " <strong>" + source_.time(line.pickup) +
+                             "</strong> " + name(source_.plan.orders[line.order].name));
+        std::string out =
+            fmt::format("<p class=\"here\">{}</p>\n<p>For {}</p>\n", fmt::join(here, "; "), fmt::join(orders, "; "));
+        const std::string left = ready_list(), right = mind_list(mind);
+        if (!left.empty() || !right.empty()) out += "<div class=\"first\">" + left + right + "</div>\n";
+        return source_.has_slips() ? out + "<p class=\"slips\">" + std::string(kSlipWords) + "</p>\n" : out;
+    }
+
+    /// Equipment that they use, and what they start from, by when.
+    std::string ready_list() const {
+        std::vector<std::string> equipment, weighed;
+        for (const Job* const job : jobs_) {
+            if (job->row < 0) continue;
+            const Row& row = source_.row(job->row);
+            for (const EquipmentUse& use : row.equipment)
+                add(equipment, source_.plan.kitchen.equipment[use.equipment].name);
+            if (job->span.from == row.start && begins_batch(row) && is_weighed(source_.plan.components[row.component]))
+                add(weighed, source_.plan.components[row.component].name + " " +
+                                 amount_text(source_.plan.components[row.component], row.amount) + ", by " +
+                                 (shifts_.size() > 1 ? source_.day(row.start).substr(0, 3) + " " : "") +
+                                 source_.time(row.start));
+        }
+        if (equipment.empty() && weighed.empty()) return "";
+        std::string out = "<div><h4>Have ready</h4>\n<ul class=\"ready\">\n";
+        if (!equipment.empty()) out += item("clean and free: " + fmt::format("{}", fmt::join(equipment, ", ")));
+        for (const std::string& what : weighed) out += item("weighed: " + what);
+        return out + "</ul></div>\n";
+    }
+
+    static std::string item(const std::string& text) { return "<li>" + std::string(kBox) + name(text) + "</li>\n"; }
+
+    static void add(std::vector<std::string>& seen, const std::string& text) {
+        if (std::find(seen.begin(), seen.end(), text) == seen.end()) seen.push_back(text);
+    }
+
+    bool begins_batch(const Row& row) const {
+        return std::none_of(source_.timetable.rows.begin(), source_.timetable.rows.end(), [&](const Row& other) {
+            return other.component == row.component && other.batch == row.batch && other.start < row.start;
+        });
+    }
+
+    /// What is made of nothing but what was made before is not weighed out.
+    static bool is_weighed(const Component& component) {
+        if (component.ingredients) return !component.ingredients->empty();
+        return std::all_of(component.steps.begin(), component.steps.end(),
+                           [](const Step& step) { return step.draws.empty(); });
+    }
+
+    std::string mind_list(const std::vector<Mind>& mind) const {
+        std::string lines;
+        for (const Mind& each : mind)
+            if (std::find(each.people.begin(), each.people.end(), *person_) != each.people.end())
+                lines += "<li>" + name(each.text) + "</li>\n";
+        return lines.empty() ? "" : "<div><h4>Mind</h4>\n<ul class=\"mind\">\n" + lines + "</ul></div>\n";
+    }
+
+    // -------------------------------------------------------------------------------------------------- the list
+
+    std::string list(const std::string& whose) const {
+        std::vector<Line> lines;
+        for (const Job* const job : jobs_) lines.push_back({job->span.from, 1, chore(*job)});
+        if (person_) {
+            for (const Row& row : source_.timetable.rows)
+                if (is_told_ready(row)) lines.push_back({row.ready, 0, ready_line(row)});
+            for (const PickupLine& line : source_.timetable.pickups)
+                if (sees(line.pickup)) lines.push_back(pickup_line(source_, line, columns() - 1, kBox));
+        }
+        sort(lines);
+        std::vector<Column> heads{{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}};
+        if (source_.has_slips()) heads.push_back({"slips", "Slip"});
+        return day_tables(source_, lines, "steps boxes", whose, heads);
+    }
+
+    int columns() const { return source_.has_slips() ? 5 : 4; }
+
+    std::string chore(const Job& job) const {
+        const bool over = source_.now && job.span.from < *source_.now && job.span.to <= *source_.now;
+        const std::string start = when(source_, job.span, over ? kTicked : kBox);
+        if (job.row < 0) return start + what_cell(source_.job(job), columns() - 1);
+        const Row& row = source_.row(job.row);
+        const Minutes aside{job.span.from == job.span.to ? 1 : 0};
+        const std::string with = source_.with(row.equipment, {job.span.from - aside, job.span.to + aside});
+        if (job.kind == Job::Kind::washing)
+            return start + what_cell(source_.job(job)) + cell("") + cell(with) + slip_cell(source_, nullptr);
+        const bool begins = job.span.from == row.start;
+        return start + what_cell(source_.job(job) + (begins ? out_of_fridge(row) : "") + id(row)) +
+               cell(amount_text(source_.plan.components[row.component], row.amount)) + cell(with) +
+               slip_cell(source_, begins ? &row : nullptr);
+    }
+
+    /// What has waited in the cold for it.
+    std::string out_of_fridge(const Row& user) const {
+        std::vector<std::string> foods;
+        for (const Row& food : source_.timetable.rows)
+            for (const EquipmentUse& use : food.equipment) {
+                const Equipment& place = source_.plan.kitchen.equipment[use.equipment];
+                if (place.kind == EquipmentKind::fridge && use.span.from < user.start && user.start <= use.span.to &&
+                    uses_.goes_into(food, user))
+                    add(foods, food.component == user.component
+                                   ? "from " + name(place.name)
+                                   : name(source_.plan.components[food.component].name) + " from " + name(place.name));
+            }
+        return foods.empty() ? "" : fmt::format(" ({})", fmt::join(foods, ", "));
+    }
+
+    /// Nobody has a hand in its end, and nothing in anybody's list says it.
+    bool is_told_ready(const Row& row) const {
+        const bool in_oven = !row.heat.empty();
+        if (in_oven || row.ready == row.start || has_hands_at(row, row.ready)) return false;
+        const Row* const user = uses_.first_user(row);
+        if (user != nullptr && user->start <= row.ready) return false;
+        return teller(row, user) == person_;
+    }
+
+    /// Who uses it next, if they are at work then; else somebody who is.
+    std::optional<PersonIndex> teller(const Row& row, const Row* user) const {
+        std::optional<PersonIndex> somebody;
+        for (const Shift& shift : source_.timetable.shifts) {
+            if (!covers(shift.span, row.ready)) continue;
+            if (user != nullptr && !user->hands.empty() && user->hands.front().person == shift.person)
+                return shift.person;
+            if (!somebody) somebody = shift.person;
+        }
+        return somebody;
+    }
+
+    std::string ready_line(const Row& row) const {
+        const bool over = source_.now && row.ready <= *source_.now;
+        const auto& cools = source_.plan.components[row.component].steps[row.step].cools;
+        const Row* const user = uses_.first_user(row);
+        std::string text = source_.what(row) + " - ready";
+        if (cools) text += ", " + heat_text(source_.plan, cools->to) + " inside";
+        if (user != nullptr)
+            text +=
+                "; for " +
+                (user->component == row.component ? "" : name(source_.plan.components[user->component].name) + ": ") +
+                name(step_name(*user)) + " at " + source_.time_from(user->start, row.ready);
+        return when(source_, {row.ready, row.ready}, over ? kTicked : kBox) + what_cell(text + id(row)) +
+               cell(amount_text(source_.plan.components[row.component], row.amount)) +
+               cell(source_.with(row.equipment, {row.ready - Minutes{1}, row.ready})) + slip_cell(source_, nullptr);
+    }
+
+    std::string step_name(const Row& row) const { return source_.plan.components[row.component].steps[row.step].name; }
+
+    /// Whoever works past it; where nobody does, whoever has worked that day and is there.
+    bool sees(Instant pickup) const {
+        const auto at_work = [&](const auto& spans, auto span_of) {
+            return std::any_of(spans.begin(), spans.end(),
+                               [&](const auto& each) { return covers(span_of(each), pickup); });
+        };
+        const auto itself = [](const Span& span) { return span; };
+        if (at_work(shifts_, itself)) return true;
+        if (at_work(source_.timetable.shifts, [](const Shift& shift) { return shift.span; })) return false;
+        const bool that_day = std::any_of(jobs_.begin(), jobs_.end(), [&](const Job* job) {
+            return source_.day(job->span.from) == source_.day(pickup);
+        });
+        return that_day && at_work(source_.plan.kitchen.crew[*person_].hours, itself);
+    }
+
+    const Source& source_;
+    const Uses& uses_;
+    std::optional<PersonIndex> person_;
+    std::vector<const Job*> jobs_;
+    std::vector<Span> shifts_;
+};
+
+}  // namespace
+
+std::string stations_section(const Source& source, const std::vector<Mind>& mind) {
+    const Uses uses(source);
+    std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
+    // On the wall, not at a station: it is for everybody to see.
+    if (const Station nobody(source, uses, std::nullopt); !nobody.empty()) out += nobody.page(mind);
+    for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
+        if (const Station one(source, uses, static_cast<PersonIndex>(person)); !one.empty()) out += one.page(mind);
+    return out + "</section>\n";
+}
+
+}  // namespace oventide::sheet

@@ -1,0 +1,14 @@
+#pragma once
+/// A page for each person, to hang where they work: what to have ready, what to mind, and all that they do, with boxes.
+
+#include <string>
+#include <vector>
+
+#include "oventide/sheet.hpp"
+#include "sheet/source.hpp"
+
+namespace oventide::sheet {
+
+std::string stations_section(const Source& source, const std::vector<Mind>& mind);
+
+}  // namespace oventide::sheet
