@@ -24,6 +24,10 @@ struct Figure {
 
 /// "4.25 g", "833.3 g", "1.667 kg", "250 ml", "3.33": rounded to the nearest as kRounding says.
 std::string figure_text(const Figure& figure);
+/// Of pieces what is taken, for nobody takes 8.4 eggs: "8.4 of 9".
+std::string taken_text(const Figure& figure);
+/// Pieces alone are rounded, to whole ones.
+Figure whole_pieces(const Figure& figure, bool up);
 inline constexpr std::string_view kRounding =
     "Figures are rounded to the nearest for print alone: to 0.01 g below 10 g, to 0.1 g below 1 kg, to 1 g from there "
     "on, millilitres alike, pieces to 0.01. All sums are exact before that.";
@@ -46,13 +50,14 @@ struct DrawnLine {
     std::int32_t batch = 1;
     std::int64_t amount = 0;  ///< in that component's unit
     StepIndex step = 0;
+    Instant at{};  ///< that step, or its first load, starts
 };
 
 struct WeighedBatch {
     ComponentIndex component = 0;
     std::int32_t batch = 1;
     std::int64_t amount = 0;  ///< of the batch, in the component's unit
-    Instant needed;           ///< its first step starts
+    Instant needed;           ///< its first step starts: the ingredients are weighed by then
     std::vector<WeighLine> lines;
     std::vector<DrawnLine> drawn;
     std::optional<Figure> mass;             ///< of all lines; empty: not known, or there are none

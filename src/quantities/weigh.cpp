@@ -43,11 +43,20 @@ std::optional<Exact> sum_of(const std::vector<std::optional<Exact>>& grams) {
     return sum;
 }
 
+/// When food goes in there.
+Instant starts(const Timetable& timetable, const Handover& food) {
+    Instant first = Instant::max();
+    for (const Row& row : timetable.rows)
+        if (row.component == food.to && row.batch == food.to_batch && row.step == food.step)
+            first = std::min(first, row.start);
+    return first;
+}
+
 std::vector<DrawnLine> drawn_by(const Timetable& timetable, const PlannedBatch& batch) {
     std::vector<DrawnLine> lines;
     for (const Handover& food : timetable.handovers)
         if (food.to == batch.component && food.to_batch == batch.batch)
-            lines.push_back({food.from, food.from_batch, food.amount, food.step});
+            lines.push_back({food.from, food.from_batch, food.amount, food.step, starts(timetable, food)});
     std::stable_sort(lines.begin(), lines.end(),
                      [](const DrawnLine& a, const DrawnLine& b) { return a.step < b.step; });
     return lines;

@@ -37,6 +37,19 @@ std::string figure_text(const Figure& figure) {
     return decimal(rounded(figure.millionths, 10'000), 100);
 }
 
+std::string taken_text(const Figure& figure) {
+    const std::string text = figure_text(figure);
+    return figure.measure == Measure::pieces && text.find('.') != std::string::npos
+               ? text + " of " + figure_text(whole_pieces(figure, true))
+               : text;
+}
+
+Figure whole_pieces(const Figure& figure, bool up) {
+    constexpr std::int64_t kPiece = 1'000'000;
+    if (figure.measure != Measure::pieces) return figure;
+    return {figure.measure, (figure.millionths + (up ? kPiece - 1 : 0)) / kPiece * kPiece};
+}
+
 std::string percent_text(std::int64_t millionths) {
     if (millionths < 10'000) return decimal(rounded(millionths, 100), 100) + " %";
     return decimal(rounded(millionths, 1'000), 10) + " %";

@@ -48,6 +48,7 @@ Json batch_json(const Subject& subject, const WeighedBatch& batch) {
         json["drawn"].push_back({{"component", plan.components[line.component].name},
                                  {"batch", line.batch},
                                  {"step", component.steps[line.step].name},
+                                 {"at", time_json(subject.zone, line.at)},
                                  {"amount", amount_json(plan.components[line.component], line.amount)}});
     return json;
 }

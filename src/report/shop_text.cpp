@@ -8,8 +8,12 @@
 namespace oventide::report {
 namespace {
 
+/// Nobody buys 36.8 eggs.
+std::string counted(const Figure& figure) { return figure_text(whole_pieces(figure, true)); }
+
 std::string packs_text(const ShopLine& line) {
-    const std::string over = line.over.millionths > 0 ? ", " + figure_text(line.over) + " over" : "";
+    const Figure left = whole_pieces(line.over, false);
+    const std::string over = left.millionths > 0 ? ", " + figure_text(left) + " over" : "";
     if (line.pack)
         return fmt::format("{} {} of {}{}", grouped(line.packs), line.packs == 1 ? "pack" : "packs",
                            figure_text(*line.pack), over);
@@ -37,7 +41,7 @@ void add_days(const Subject& subject, const Words& words, const Days& days, cons
     for (const DayNeed& day : shopping.days) {
         table.heading("For what is begun on " + days.day(day.first));
         for (const DayNeed::Line& line : day.lines)
-            table.row({words.name(subject.plan.ingredients[line.ingredient].name), figure_text(line.needed), ""});
+            table.row({words.name(subject.plan.ingredients[line.ingredient].name), counted(line.needed), ""});
     }
     page.table(table);
 }
@@ -66,9 +70,9 @@ std::string shop_text(const Subject& subject, const Style& style) {
         const std::string name = words.name(subject.plan.ingredients[line.ingredient].name);
         const std::string have = line.have.millionths > 0 ? figure_text(line.have) : "";
         if (line.missing.millionths > 0)
-            buy.row({"[ ]", name, figure_text(line.needed), have, figure_text(line.missing), packs_text(line)});
+            buy.row({"[ ]", name, counted(line.needed), have, counted(line.missing), packs_text(line)});
         else
-            there.row({"", name, figure_text(line.needed), have, ""});
+            there.row({"", name, counted(line.needed), have, ""});
     }
     page.blank();
     if (!buy.empty()) page.table(buy);
@@ -79,7 +83,7 @@ std::string shop_text(const Subject& subject, const Style& style) {
         page.blank();
         page.paragraph(
             "needed: as it is bought, with what is trimmed off. Packs are rounded up to whole packs, and pieces to "
-            "whole pieces; 'over' is what that leaves.");
+            "whole pieces; 'over' is what that leaves, in whole pieces.");
         page.paragraph(std::string(kRounding));
         add_parts(subject, words, shopping, page);
     }

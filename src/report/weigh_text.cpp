@@ -8,9 +8,9 @@
 namespace oventide::report {
 namespace {
 
-void add_lines(const Subject& subject, const Words& words, const WeighedBatch& batch, Table& table) {
+void add_lines(const Subject& subject, const Words& words, const Days& days, const WeighedBatch& batch, Table& table) {
     for (const WeighLine& line : batch.lines)
-        table.row({"[ ]", words.name(subject.plan.ingredients[line.ingredient].name), figure_text(line.amount),
+        table.row({"[ ]", words.name(subject.plan.ingredients[line.ingredient].name), taken_text(line.amount),
                    line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "",
                    line.of_flour ? percent_text(*line.of_flour) : "", ""});
     if (!batch.lines.empty())
@@ -23,7 +23,8 @@ void add_lines(const Subject& subject, const Words& words, const WeighedBatch& b
     for (const DrawnLine& line : batch.drawn) {
         const std::string which = words.batch(line.component, 0, line.batch, 0);
         table.row({"[ ]",
-                   fmt::format("{}: {}{}", words.name(subject.plan.components[batch.component].steps[line.step].name),
+                   fmt::format("{} {}: {}{}", days.time_from(line.at, batch.needed),
+                               words.name(subject.plan.components[batch.component].steps[line.step].name),
                                words.component(line.component), which.empty() ? "" : ", " + which),
                    words.amount(line.component, line.amount), "", "", ""});
     }
@@ -46,16 +47,19 @@ std::string weigh_text(const Subject& subject, const Style& style) {
                  {"", Align::left, 0}});
     for (const WeighedBatch& batch : weigh(subject.plan, *subject.timetable)) {
         const std::string which = words.batch(batch.component, 0, batch.batch, 0);
-        table.heading(fmt::format("{}{}, for {}: weighed by {}", words.component(batch.component),
-                                  which.empty() ? "" : ", " + which, words.amount(batch.component, batch.amount),
+        table.heading(fmt::format("{}{}, for {}: {} {}", words.component(batch.component),
+                                  which.empty() ? "" : ", " + which, words.amount_of(batch.component, batch.amount),
+                                  batch.lines.empty() ? "put together from" : "weighed by",
                                   days.day_time(batch.needed)));
-        add_lines(subject, words, batch, table);
+        add_lines(subject, words, days, batch, table);
     }
     page.blank();
     if (!table.empty()) {
         page.table(table);
         page.blank();
         page.paragraph(std::string(kRounding));
+        page.paragraph(
+            "8.4 of 9: nine are taken, and of those so much; where it is known, 'that is' says what to weigh.");
         page.paragraph("of flour: baker's percentage, the weight for 100 of this component's own flour.");
     }
     add_unsaid(subject, words, page);

@@ -94,6 +94,11 @@ std::string Words::amount(ComponentIndex component_index, std::int64_t amount) c
     return mass ? mass_text(amount) : grouped(amount);
 }
 
+std::string Words::amount_of(ComponentIndex component_index, std::int64_t amount) const {
+    const bool mass = subject_.plan.components[component_index].makes.unit == Amount::Unit::milligrams;
+    return mass ? mass_text(amount) : grouped(amount) + (amount == 1 ? " piece" : " pieces");
+}
+
 bool Words::has_batches(ComponentIndex component_index) const {
     const auto batches = batches_.find(component_index);
     return batches != batches_.end() && batches->second > 1;

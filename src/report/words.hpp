@@ -27,7 +27,9 @@ public:
     std::string equipment(EquipmentIndex index) const;
     std::string person(PersonIndex index) const;
     std::string amount(ComponentIndex component, std::int64_t amount) const;  ///< "24", "840 g"
-    bool has_batches(ComponentIndex component) const;                         ///< more than one
+    /// "36 pieces", "1.68 kg"
+    std::string amount_of(ComponentIndex component, std::int64_t amount) const;
+    bool has_batches(ComponentIndex component) const;  ///< more than one
     /// "batch 1 of 2, load 3 of 4"; empty where there is but one.
     std::string batch(ComponentIndex component, StepIndex step, std::int32_t batch, std::int32_t load) const;
     /// "tart case: bake, batch 1 of 2, load 3 of 4"

@@ -100,8 +100,8 @@ private:
             for (const EquipmentUse& use : row.equipment)
                 add(equipment, source_.plan.kitchen.equipment[use.equipment].name);
             if (job->span.from == row.start && begins_batch(row) && is_weighed(source_.plan.components[row.component]))
-                add(weighed, source_.plan.components[row.component].name + " " +
-                                 amount_text(source_.plan.components[row.component], row.amount) + ", by " +
+                add(weighed, source_.plan.components[row.component].name + " for " +
+                                 amount_of(source_.plan.components[row.component], row.amount) + ", by " +
                                  (shifts_.size() > 1 ? source_.day(row.start).substr(0, 3) + " " : "") +
                                  source_.time(row.start));
         }

@@ -25,17 +25,17 @@ public:
                                [](const WeighLine& line) { return !that_is(line).empty(); })),
           of_flour_(batch.of_flour.has_value()) {}
 
-    std::string html(const std::string& caption, const Numbers& numbers) const {
+    std::string html(const std::string& caption, const Numbers& numbers, const clock::Zone& zone) const {
         std::string out = "<table class=\"weigh\"><caption>" + caption +
                           "</caption><thead><tr><th scope=\"col\">What</th><th scope=\"col\">Goes in</th>";
         if (that_is_) out += "<th scope=\"col\">That is</th>";
         if (of_flour_) out += "<th scope=\"col\">Of flour</th>";
         out += "</tr></thead><tbody>\n";
         for (const WeighLine& line : batch_.lines)
-            out += row(box(name(plan_.ingredients[line.ingredient].name)), figure_text(line.amount), that_is(line),
+            out += row(box(name(plan_.ingredients[line.ingredient].name)), taken_text(line.amount), that_is(line),
                        line.of_flour);
         for (const DrawnLine& line : batch_.drawn)
-            out += row(box(drawn(line, numbers)), amount_text(plan_.components[line.component], line.amount), "",
+            out += row(box(drawn(line, numbers, zone)), amount_text(plan_.components[line.component], line.amount), "",
                        std::nullopt);
         if (!batch_.lines.empty())
             out += row(batch_.drawn.empty() ? "In all" : "In all, without what was made before",
@@ -48,10 +48,14 @@ private:
         return line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "";
     }
 
-    std::string drawn(const DrawnLine& line, const Numbers& numbers) const {
+    static std::string date_of(const clock::Zone& zone, Instant at) { return clock::date_text(zone.local(at)); }
+
+    std::string drawn(const DrawnLine& line, const Numbers& numbers, const clock::Zone& zone) const {
         return name(plan_.components[line.component].name) +
                (numbers.several_batches(line.component) ? fmt::format(", batch {}", line.batch) : "") + ", to " +
-               name(plan_.components[batch_.component].steps[line.step].name);
+               name(plan_.components[batch_.component].steps[line.step].name) + " at " +
+               (date_of(zone, line.at) == date_of(zone, batch_.needed) ? "" : date_of(zone, line.at) + " ") +
+               clock::clock_text(zone.local(line.at));
     }
 
     std::string row(const std::string& what, const std::string& amount, const std::string& mass,
@@ -68,12 +72,14 @@ private:
     bool of_flour_;
 };
 
-/// "custard, batch 2, for 4 kg: weighed by Sat 12 Sep 10:58"; the day only where there are several.
+/// "custard, batch 2, for 4 kg: weighed by Sat 12 Sep 10:58"; the day only where there are several. What was made
+/// before is weighed at the steps that it goes into.
 std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several, bool days) {
     const clock::LocalTime needed = zone.local(batch.needed);
     const Component& component = plan.components[batch.component];
-    return fmt::format("{}{}, for {}: weighed by {}{}", name(component.name),
-                       several ? fmt::format(", batch {}", batch.batch) : "", amount_text(component, batch.amount),
+    return fmt::format("{}{}, for {}: {} {}{}", name(component.name),
+                       several ? fmt::format(", batch {}", batch.batch) : "", amount_of(component, batch.amount),
+                       batch.lines.empty() ? "put together from" : "weighed by",
                        days ? clock::date_text(needed) + " " : "", clock::clock_text(needed));
 }
 
@@ -82,6 +88,11 @@ std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatc
 std::string amount_text(const Component& component, std::int64_t amount) {
     if (component.makes.unit == Amount::Unit::pieces) return std::to_string(amount);
     return figure_text({Measure::mass, amount * 1000});
+}
+
+std::string amount_of(const Component& component, std::int64_t amount) {
+    const bool pieces = component.makes.unit == Amount::Unit::pieces;
+    return amount_text(component, amount) + (!pieces ? "" : amount == 1 ? " piece" : " pieces");
 }
 
 std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
@@ -94,7 +105,7 @@ std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timet
                                   [&](const WeighedBatch& batch) { return day(batch) != day(sheets.front()); });
     for (const WeighedBatch& batch : sheets)
         out += BatchTable(plan, batch)
-                   .html(caption(plan, zone, batch, numbers.several_batches(batch.component), days), numbers);
+                   .html(caption(plan, zone, batch, numbers.several_batches(batch.component), days), numbers, zone);
     return out + fmt::format("</div>\n<p class=\"soft\">{}</p></section>\n", escape(kRounding));
 }
 

@@ -54,6 +54,13 @@ TEST_CASE("figures are rounded as it is said") {
         {{Measure::pieces, 30'000'000}, "30"},
     };
     for (const auto& row : rows) CHECK(figure_text(row.figure) == row.text);
+    CHECK(taken_text({Measure::pieces, 8'400'000}) == "8.4 of 9");
+    CHECK(taken_text({Measure::pieces, 9'000'000}) == "9");
+    CHECK(taken_text({Measure::pieces, 8'999'999}) == "9");
+    CHECK(taken_text({Measure::mass, 8'400'000}) == "8.4 g");
+    CHECK(whole_pieces({Measure::pieces, 8'000'001}, true).millionths == 9'000'000);
+    CHECK(whole_pieces({Measure::pieces, 8'999'999}, false).millionths == 8'000'000);
+    CHECK(whole_pieces({Measure::mass, 8'400'001}, true).millionths == 8'400'001);
     CHECK(percent_text(1'612'000) == "161.2 %");
     CHECK(percent_text(1'000'000) == "100 %");
     CHECK(percent_text(2'000) == "0.2 %");
@@ -66,7 +73,7 @@ TEST_CASE("the weigh sheet has a line for each ingredient, and says what is not 
                                        "ingredients = { flour = \"600 g\", egg = 2, milk = \"60 ml\" }"));
     const std::string text = flat(report::weigh_text(day.subject(), {}));
     CAPTURE(text);
-    CHECK(has(text, "bun, for 12: weighed by Sat 3 Oct 11:35"));
+    CHECK(has(text, "bun, for 12 pieces: weighed by Sat 3 Oct 11:35"));
     CHECK(has(text, "[ ] flour 600 g 100 % "));
     CHECK(has(text, "[ ] egg 2 104.4 g 17.4 % "));
     CHECK(has(text, "[ ] milk 60 ml in all not known "));
@@ -84,6 +91,15 @@ TEST_CASE("the shopping says what is rounded up") {
     CHECK(has(text, "[ ] egg 58 g 58 g 58 g "));
     CHECK(has(text, "In the larder needed there salt 12 g 1 kg "));
     CHECK(has(text, "Packs are rounded up to whole packs"));
+}
+
+TEST_CASE("eggs are counted, whole ones: taken, bought, and left over") {
+    // Of an egg of size M, 58 g, 52.2 g go in: 500 g are 9.58 eggs, of which two are there.
+    const Planned day =
+        planned(day_of("egg = { size = \"M\", pack = 6, have = 2 }\n", "ingredients = { egg = \"500 g\" }"));
+    const std::string text = flat(report::shop_text(day.subject(), {}));
+    CAPTURE(text);
+    CHECK(has(text, "[ ] egg 10 2 8 2 packs of 6, 4 over "));
 }
 
 TEST_CASE("allergens are named and set apart; what is not stated is never left out") {

@@ -33,8 +33,30 @@ TEST_CASE("a batch that goes into another one is named by its number where it ha
         REQUIRE(day.timetable);
         return sheet::write(day.plan, day.zone, *day.timetable, {});
     };
-    CHECK(has(page(""), "<bdi>jam</bdi>, to <bdi>fill</bdi></th><td>600 g</td>"));
-    CHECK(has(page("most = \"300 g\"\n"), "<bdi>jam</bdi>, batch 2, to <bdi>fill</bdi></th><td>300 g</td>"));
+    CHECK(has(page(""), "<bdi>jam</bdi>, to <bdi>fill</bdi> at 11:35</th><td>600 g</td>"));
+    CHECK(has(page("most = \"300 g\"\n"), "<bdi>jam</bdi>, batch 2, to <bdi>fill</bdi> at 11:35</th><td>300 g</td>"));
+}
+
+TEST_CASE("what was made before is asked for by the steps that it goes into, not by the first one") {
+    // Collected at noon, done by 11:45: cap from 11:40, and nothing but what was made goes in; fill from 11:30.
+    const Planned day = planned(plan_for_buns(
+        "[[component]]\nname = \"bun\"\nmakes = 12\ningredients = {}\nsteps = [\n"
+        "{ name = \"fill\", takes = \"10 min\", hands = true, with = { jam = \"50 g\" } },\n"
+        "{ name = \"cap\", takes = \"5 min\", hands = true, at_once = true, with = { cream = \"20 g\" } }]\n"
+        "[[component]]\nname = \"jam\"\nmakes = \"600 g\"\ningredients = { plums = \"700 g\" }\n"
+        "steps = [{ name = \"boil\", takes = \"10 min\", hands = true }]\n"
+        "[[component]]\nname = \"cream\"\nmakes = \"240 g\"\ningredients = { milk = \"300 g\" }\n"
+        "steps = [{ name = \"whip\", takes = \"3 min\", hands = true }]\n"));
+    REQUIRE(day.timetable);
+    const std::string page = sheet::write(day.plan, day.zone, *day.timetable, {});
+    CHECK(has(page, "<caption><bdi>bun</bdi>, for 12 pieces: put together from 11:30</caption>"));
+    CHECK(has(page, "<bdi>jam</bdi>, to <bdi>fill</bdi> at 11:30</th>"));
+    CHECK(has(page, "<bdi>cream</bdi>, to <bdi>cap</bdi> at 11:40</th>"));
+    const std::string text = report::weigh_text(day.subject(), {});
+    CHECK(has(text, "bun, for 12 pieces: put together from Sat 3 Oct 11:30\n"));
+    CHECK(has(text, "[ ] 11:30 fill: jam"));
+    CHECK(has(text, "[ ] 11:40 cap: cream"));
+    CHECK(has(report::weigh_json(day.subject()), "\"step\": \"cap\""));
 }
 
 TEST_CASE("the day sheet has a weigh sheet where ingredients are given, and no empty one") {
@@ -45,7 +67,7 @@ TEST_CASE("the day sheet has a weigh sheet where ingredients are given, and no e
     CHECK(has(page, "not known"));
     CHECK_FALSE(has(page, "<b>flour"));
     // Mixed from 11:35, for noon less a quarter of an hour's margin; all on one day, whose name nobody needs.
-    CHECK(has(page, "<caption><bdi>bun</bdi>, for 12: weighed by 11:35</caption>"));
+    CHECK(has(page, "<caption><bdi>bun</bdi>, for 12 pieces: weighed by 11:35</caption>"));
     CHECK_FALSE(has(page, "That is"));
     CHECK_FALSE(has(page, "Of flour"));
     CHECK_FALSE(has(sheet_of(""), "Weigh sheet"));
