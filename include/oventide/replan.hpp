@@ -228,6 +228,13 @@ struct HandsOn {
     bool washing = false;
 };
 
+/// Somebody has their last work of a day later than was announced.
+struct Longer {
+    PersonIndex person = 0;
+    std::optional<Instant> from;  ///< as announced; absent: nothing to do that day
+    Instant to;
+};
+
 /// Somebody is there now and has nothing to do until then, no oven to turn and nothing to wash up either; absent:
 /// nothing any more.
 struct Free {
@@ -261,6 +268,7 @@ struct Replanned {
     std::vector<Change> changes;         ///< by new start, then id
     std::vector<TurnChange> turns;       ///< by time; none where no turns were announced
     std::vector<WashingChange> washing;  ///< by time, likewise
+    std::vector<Longer> longer;          ///< by person, then by time
     std::vector<Pickup> pickups;         ///< by order
     std::vector<Broken> broken;          ///< by step; of what is past, what was not announced so
     std::vector<HandsOn> hands_on;       ///< by person
@@ -284,6 +292,11 @@ struct Options {
     int searches = 64;              ///< at most so many
     std::uint64_t seed = 1;
 };
+
+/// How many minutes each order would be late, were a step that is under way ready only then. Empty where no timetable
+/// is found for that.
+std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                             const Situation& situation, ActivityId step, Instant ready, const Options& options = {});
 
 /// Needs a published timetable in the journal; every other state of it is answered.
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,

@@ -90,6 +90,8 @@ struct ChillUnderWay {
     std::vector<chill::Probed> readings;
     std::optional<chill::Running> running;  ///< absent where the plan does not say how it cools
     std::vector<chill::Limit> limits;       ///< of the plan's food-safety rule
+    /// Were it cold only at `running->latest`: the orders that are later for it.
+    std::vector<replan::WayOut::Late> late_if_latest{};
 };
 
 struct Day {

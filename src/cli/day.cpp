@@ -203,6 +203,22 @@ std::vector<chill::Probed> readings_of(const journal::Journal& journal, const st
     return probed(readings);
 }
 
+/// Orders that are later where a chill that has been measured takes as long as it well may.
+std::vector<replan::WayOut::Late> late_if_latest(const Desk& desk, const replan::Situation& situation,
+                                                 const replan::Replanned& result, const report::ChillUnderWay& chill) {
+    std::vector<replan::WayOut::Late> found;
+    const replan::StepState& step = situation.steps[chill.step];
+    if (chill.readings.empty() || !chill.running || !chill.running->latest || step.state != replan::State::running)
+        return found;
+    if (result.way == replan::Replanned::Way::conditional || *chill.running->latest <= step.ready) return found;
+    const auto late = replan::late_if(*desk.reading.plan, *desk.reading.expansion, desk.journal, situation, chill.step,
+                                      *chill.running->latest);
+    for (const replan::Pickup& pickup : result.pickups)
+        if (!late.empty() && late[pickup.order] > std::max(Minutes{0}, pickup.done - pickup.at))
+            found.push_back({pickup.order, late[pickup.order]});
+    return found;
+}
+
 /// Running steps that say how they cool, or that a probe has read; and what is said to be cold, and was not when last
 /// read.
 std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const replan::Situation& situation,
@@ -228,6 +244,7 @@ std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const repl
             if (cooked)
                 chill.limits = chill::limits(*rule, *cooked, step.start, situation.now, chill.readings, chill.running);
         }
+        chill.late_if_latest = late_if_latest(desk, situation, result, chill);
         chills.push_back(std::move(chill));
     }
     return chills;

@@ -102,7 +102,7 @@ public:
             value_ = words.back();
             words.pop_back();
         }
-        name_ = fmt::format("{}", fmt::join(words, " "));
+        name_ = without_quotes(fmt::format("{}", fmt::join(words, " ")));
         if (kind->about == About::everything) {
             if (!words.empty()) return wrong(fmt::format("'{}' is too much", name_), "on-time stands alone");
             return on_time();
@@ -142,6 +142,12 @@ private:
         if (words.back() != "C" && words.back() != "c") return;
         words[words.size() - 2] += "C";
         words.pop_back();
+    }
+
+    /// A name in quotes, as in a plan, within a note that is in quotes already.
+    static std::string without_quotes(const std::string& name) {
+        if (name.size() < 2 || name.front() != name.back()) return name;
+        return name.front() == '"' || name.front() == '\'' ? name.substr(1, name.size() - 2) : name;
     }
 
     static bool looks_like_time(const std::string& word) {
@@ -291,6 +297,7 @@ private:
     void add_as_announced(std::size_t id, Course& course, std::vector<std::pair<Instant, journal::Event>>& happened) {
         replan::StepState& step = course.day.steps[id];
         const std::string& name = context_.expansion.project.activities[id].name;
+        if (step.by_itself) happened.emplace_back(step.start, journal::Started{name, step.start});
         if (step.state == replan::State::waiting) {
             if (const std::string why = why_not(id, course); !why.empty()) {
                 course.left_out.push_back(fmt::format("{} started: {}", name, why));

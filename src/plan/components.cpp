@@ -81,6 +81,23 @@ void read_head(TableReader& table, const ComponentDraft& draft, const Names& nam
     table.finish();
 }
 
+/// By step: a bake, or load by load all the way from or to one.
+std::vector<char> have_loads(const std::vector<StepReading>& steps, ComponentIndex component) {
+    std::vector<char> have;
+    for (const StepReading& reading : steps) have.push_back(reading.step.bake.has_value());
+    for (bool changed = true; changed;) {
+        changed = false;
+        for (std::size_t k = 0; k < steps.size(); ++k)
+            for (const After& after : steps[k].step.after) {
+                const auto before = static_cast<std::size_t>(after.step);
+                if (after.component != component || !steps[k].step.by_load || !steps[before].step.by_load) continue;
+                if (have[k] == have[before]) continue;
+                have[k] = have[before] = changed = true;
+            }
+    }
+    return have;
+}
+
 /// Bakes, and what is at once with them inside the component, go load by load; `by` has the last word.
 void work_out_loads(std::vector<StepReading>& steps, ComponentIndex component, Complaints& complaints) {
     bool any_bake = false;
@@ -107,6 +124,13 @@ void work_out_loads(std::vector<StepReading>& steps, ComponentIndex component, C
             }
         }
     }
+    const std::vector<char> have = have_loads(steps, component);
+    for (std::size_t k = 0; k < steps.size(); ++k)
+        if (any_bake && steps[k].by == By::load && !have[k])
+            complaints.error(steps[k].by_place,
+                             "between this step and the bake there is a step that goes batch by batch, so there are no "
+                             "loads here",
+                             "write by = \"load\" on every step in between, or leave 'by' out");
 }
 
 }  // namespace

@@ -11,6 +11,7 @@
 #include "replan/held.hpp"
 #include "replan/hold_up.hpp"
 #include "replan/left.hpp"
+#include "replan/longer_days.hpp"
 #include "replan/needs.hpp"
 #include "replan/over_night.hpp"
 #include "replan/search.hpp"
@@ -21,6 +22,14 @@
 
 namespace oventide::replan {
 namespace {
+
+/// After it something of the order can be collected.
+bool serves(const Plan& today, const Expansion& left, ActivityId id, std::int32_t order) {
+    const Batch& batch = left.batches[left.tasks[id].batch];
+    const auto last = static_cast<StepIndex>(today.components[batch.component].steps.size()) - 1;
+    const auto sold = [&](const Batch::Sale& sale) { return sale.order == order; };
+    return left.tasks[id].step == last && std::ranges::any_of(batch.sales, sold);
+}
 
 void compare(const Situation& situation, const Schedule* announced, Replanned& result) {
     const Timetable& timetable = *result.timetable;
@@ -38,11 +47,7 @@ void compare(const Situation& situation, const Schedule* announced, Replanned& r
         Pickup pickup{line.order,   line.pickup, situation.told_pickups[line.order], std::nullopt, line.done,
                       std::nullopt, {}};
         for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
-            const Task& task = left.tasks[id];
-            const Batch& batch = left.batches[task.batch];
-            const auto last = static_cast<StepIndex>(situation.today.components[batch.component].steps.size()) - 1;
-            const auto serves = [&](const Batch::Sale& sale) { return sale.order == line.order; };
-            if (task.step != last || !std::ranges::any_of(batch.sales, serves)) continue;
+            if (!serves(situation.today, left, id, line.order)) continue;
             const auto told = situation.steps[id].told_ready;
             if (told) pickup.before = std::max(pickup.before.value_or(*told), *told);
             const Time ready = result.outcome.schedule->start[id] + left.project.activities[id].duration;
@@ -196,13 +201,17 @@ public:
     }
 
     std::optional<Trial> attempt(const Situation& situation) const {
-        std::string why;
-        auto left = what_is_left(plan_, expansion_, situation, told_, why);
-        if (!left) return std::nullopt;
         Options quick = options_;
         quick.searches = kSearchesOfTry;
         quick.thorough = quick.nodes;
-        Search search(situation.today, situation, *left, told_, quick);
+        return attempt(situation, quick);
+    }
+
+    std::optional<Trial> attempt(const Situation& situation, const Options& options) const {
+        std::string why;
+        auto left = what_is_left(plan_, expansion_, situation, told_, why);
+        if (!left) return std::nullopt;
+        Search search(situation.today, situation, *left, told_, options);
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         if (!search.best) return std::nullopt;
         Trial trial{left->expansion, left->happened, *search.best, {}};
@@ -256,7 +265,37 @@ bool stands_still(const Situation& situation) {
     });
 }
 
+/// By order, with what has begun already.
+std::vector<Minutes> late_in_all(const Plan& today, const Trial& trial) {
+    std::vector<Minutes> late(today.orders.size(), Minutes{0});
+    for (ActivityId id = 0; id < static_cast<ActivityId>(trial.happened.size()); ++id) {
+        const Time ready = trial.schedule.start[id] + trial.expansion.project.activities[id].duration;
+        for (std::size_t order = 0; order < late.size(); ++order)
+            if (serves(today, trial.expansion, id, static_cast<std::int32_t>(order)))
+                late[order] =
+                    std::max(late[order], trial.expansion.origin + Minutes{ready} - today.orders[order].pickup);
+    }
+    return late;
+}
+
+std::optional<Schedule> published_schedule(const Plan& plan, const Expansion& expansion,
+                                           const journal::Journal& journal) {
+    const journal::Published* published = journal.published();
+    return published == nullptr ? std::nullopt : announced_schedule(plan, expansion, *published);
+}
+
 }  // namespace
+
+std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                             const Situation& situation, ActivityId step, Instant ready, const Options& options) {
+    Situation later = situation;
+    later.steps[step].state = State::running;
+    later.steps[step].expected = later.steps[step].ready = std::max(ready, situation.now);
+    const auto announced = published_schedule(plan, expansion, journal);
+    const Desk desk(plan, expansion, announced ? &*announced : nullptr, nullptr, options);
+    const auto trial = desk.attempt(later, options);
+    return trial ? late_in_all(later.today, *trial) : std::vector<Minutes>{};
+}
 
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                  const Situation& situation, const Options& options) {
@@ -266,13 +305,12 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
         if (step.state == State::waiting && step.announced && *step.announced < situation.now)
             result.overdue.push_back(id);
     }
-    std::optional<Schedule> announced;
-    if (const journal::Published* published = journal.published())
-        announced = announced_schedule(plan, expansion, *published);
+    const auto announced = published_schedule(plan, expansion, journal);
     const auto tell_changes = [&](Replanned& one) {
         if (journal.published() == nullptr || !one.timetable) return;
         one.turns = changed_turns(situation.today, situation.now, *journal.published(), *one.timetable);
         one.washing = changed_washing(situation, expansion, *journal.published(), *one.timetable);
+        if (announced) one.longer = longer_days(situation, expansion, *announced, *one.timetable);
     };
     const Desk desk(plan, expansion, announced ? &*announced : nullptr, published_before_void_news(journal), options);
     Replanned before = result;

@@ -263,7 +263,7 @@ private:
             state.state = State::running;
             state.by_itself = true;
             state.start = std::max(*begun, plan_.from);
-            state.expected = state.start + planned(id);
+            state.expected = will_end_[id].value_or(state.start + planned(id));
             get_ready(id);
             any = true;
         }

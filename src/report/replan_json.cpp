@@ -156,6 +156,8 @@ public:
         json["pickups"] = pickups();
         json["broken"] = broken();
         json["over_night"] = over_night();
+        json["past_best"] = past_best();
+        json["longer"] = longer();
         json["ways"] = ways();
         json["chills"] = chills();
         json["needs"] = needs(result_.needs);
@@ -215,6 +217,7 @@ private:
             one["earliest"] = chill.running ? time(chill.running->earliest) : Json(nullptr);
             one["likely"] = chill.running ? time(chill.running->likely) : Json(nullptr);
             one["latest"] = chill.running ? time(chill.running->latest) : Json(nullptr);
+            one["late_if_latest"] = late(chill.late_if_latest);
             one["doubted"] = Json::array();
             if (chill.running)
                 for (const std::size_t doubted : chill.running->doubted)
@@ -286,6 +289,34 @@ private:
         return list;
     }
 
+    Json late(const std::vector<replan::WayOut::Late>& orders) const {
+        Json list = Json::array();
+        for (const auto& one : orders)
+            list.push_back({{"order", day_.situation.today.orders[one.order].name}, {"minutes", one.by.count()}});
+        return list;
+    }
+
+    Json longer() const {
+        Json list = Json::array();
+        for (const replan::Longer& one : result_.longer)
+            list.push_back({{"person", person(one.person)}, {"from", time(one.from)}, {"to", time(one.to)}});
+        return list;
+    }
+
+    Json past_best() const {
+        Json list = Json::array();
+        if (!result_.timetable) return list;
+        const Plan& plan = day_.situation.today;
+        for (const PastBest& food : result_.timetable->past_best) {
+            const Minutes best = *plan.components[food.component].best_within;
+            list.push_back({{"component", plan.components[food.component].name},
+                            {"batch", food.batch},
+                            {"used", time(food.used)},
+                            {"over", (food.used - food.ready - best).count()}});
+        }
+        return list;
+    }
+
     Json over_night() const {
         Json list = Json::array();
         for (const replan::OverNight& one : result_.over_night)
@@ -296,12 +327,9 @@ private:
     Json ways() const {
         Json list = Json::array();
         for (const replan::WayOut& way : result_.ways) {
-            Json late = Json::array();
-            for (const auto& one : way.late)
-                late.push_back({{"order", day_.situation.today.orders[one.order].name}, {"minutes", one.by.count()}});
             list.push_back({{"kind", name_of(way.kind)},
                             {"what", what(way)},
-                            {"late", late},
+                            {"late", late(way.late)},
                             {"hours", needs(way.hours)},
                             {"over_night", way.over_night}});
         }

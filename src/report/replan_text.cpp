@@ -33,6 +33,7 @@ public:
         page_.title(words_.name(day_.situation.today.title), days_.day_time(day_.situation.now));
         page_.blank();
         page_.prominent(verdict());
+        add_what_a_chill_can_do();
         add_needs();
         add_standstill();
         if (!result_.timetable) add_what_there_is();
@@ -62,7 +63,8 @@ private:
         std::string text = late == 0   ? "Every pickup can be kept."
                            : late == 1 ? "LATE: one pickup cannot be kept."
                                        : fmt::format("LATE: {} pickups cannot be kept.", late);
-        if (!result_.broken.empty()) text += " A limit is broken.";
+        if (!result_.broken.empty())
+            text = late == 0 ? "Every pickup can be kept, but not every limit." : text + " A limit is broken.";
         if (!result_.over_night.empty()) text += " Food stands over night.";
         switch (result_.way) {
             case Replanned::Way::unchanged:
@@ -80,6 +82,18 @@ private:
                 break;
         }
         return text;
+    }
+
+    /// What is expected is in the middle: as likely as not it takes longer.
+    void add_what_a_chill_can_do() {
+        for (const ChillUnderWay& chill : day_.chills)
+            for (const replan::WayOut::Late& late : chill.late_if_latest) {
+                const Order& order = day_.situation.today.orders[late.order];
+                page_.paragraph(fmt::format("If {} takes until {}, {} is {} late ({}).", task(chill.step),
+                                            at(*chill.running->latest), words_.name(order.name), duration_text(late.by),
+                                            at(order.pickup)),
+                                0, 2);
+            }
     }
 
     std::string need_text(const replan::Need& need) const {
@@ -415,11 +429,20 @@ private:
             lines.push_back(change_line(one.from, one.to, 2, "wash up after " + words_.step(row.component, row.step),
                                         words_.person(one.person)));
         }
-        if (lines.empty()) return;
+        if (lines.empty() && result_.longer.empty()) return;
         page_.heading("What changes");
+        for (const replan::Longer& one : result_.longer) page_.paragraph(longer_text(one), 2, 2);
+        if (lines.empty()) return;
         Table table({{"was", Align::left, 12}, {"is", Align::left, 12}, {"what"}, {"", Align::right, 20}});
         add_lines(table, std::move(lines));
         page_.table(table, 2);
+    }
+
+    std::string longer_text(const replan::Longer& one) const {
+        const std::string works = fmt::format("{} works until {}", words_.person(one.person), at(one.to));
+        if (!one.from) return works + ", and was to have nothing to do that day.";
+        return fmt::format("{}, {} longer than was announced ({}).", works, duration_text(one.to - *one.from),
+                           at(*one.from));
     }
 
     std::string turn_text(const replan::TurnChange& turn) const {
@@ -611,7 +634,7 @@ private:
         if (chill.running)
             for (const std::size_t doubted : chill.running->doubted)
                 page_.paragraph(doubt(chill.readings[doubted]), 4, 2);
-        for (const chill::Limit& limit : chill.limits) page_.paragraph(limit_text(limit), 4, 2);
+        for (const chill::Limit& limit : chill.limits) page_.paragraph(limit_text(limit, chill.step), 4, 2);
     }
 
     std::string cold_by(const ChillUnderWay& chill) const {
@@ -636,7 +659,7 @@ private:
     }
 
     /// What the readings and the forecast make of a limit of the rule.
-    std::string limit_text(const chill::Limit& limit) const {
+    std::string limit_text(const chill::Limit& limit, ActivityId step) const {
         const std::string due = limit.due ? ", by " + at(*limit.due) : "";
         const std::string happens = limit.happens ? " " + at(*limit.happens) : "";
         switch (limit.standing) {
@@ -650,7 +673,10 @@ private:
                 return limit.text + due + ": NOT RECORDED whether it was met.";
             case Standing::will_break:
                 return limit.text + due + ": expected" + (limit.happens ? happens : " never") +
-                       ": LIKELY TOO LATE. Spread it thinner, or somewhere colder, now.";
+                       ": LIKELY TOO LATE. Spread it thinner, or somewhere colder, now: 'oventide chill' says how long "
+                       "it "
+                       "takes then, and 'ready " +
+                       id_of(step) + " TIME' notes it.";
             case Standing::broken:
                 break;
         }
@@ -659,7 +685,7 @@ private:
 
     void add_limits() {
         if (result_.broken.empty()) return;
-        page_.heading("Cannot be kept");
+        page_.heading("Limits that are not kept");
         for (const replan::Broken& broken : result_.broken)
             page_.paragraph(fmt::format("{}: {} over (at {})", words_.name(broken.promise), duration_text(broken.over),
                                         task(broken.step)),
@@ -827,6 +853,9 @@ private:
         for (const replan::Question& one : day_.situation.questions) remarks.push_back(question(one));
         for (const replan::Idle& one : day_.situation.idle) remarks.push_back(idle(one));
         add_interruptions(remarks);
+        if (result_.timetable)
+            for (const PastBest& food : result_.timetable->past_best)
+                if (food.used > day_.situation.now) remarks.push_back(past_best_text(food, subject_, words_, days_));
         add_missing(remarks);
         add_not_noted(remarks);
         for (std::size_t id = 0; id < day_.situation.steps.size(); ++id)

@@ -95,25 +95,6 @@ void add_unattended(const Subject& subject, const Words& words, const Days& days
     }
 }
 
-void add_past_best(const Subject& subject, const Words& words, const Days& days, std::vector<Caution>& cautions) {
-    for (const PastBest& food : subject.timetable->past_best) {
-        const Minutes best = *subject.plan.components[food.component].best_within;
-        const Minutes age = food.used - food.ready;
-        const std::string where =
-            food.order ? "collected by " + words.name(subject.plan.orders[*food.order].name)
-                       : "used for " + words.task(subject.timetable->rows[static_cast<std::size_t>(food.row)].component,
-                                                  subject.timetable->rows[static_cast<std::size_t>(food.row)].step,
-                                                  subject.timetable->rows[static_cast<std::size_t>(food.row)].batch,
-                                                  subject.timetable->rows[static_cast<std::size_t>(food.row)].load);
-        const std::string batch =
-            words.has_batches(food.component) ? fmt::format(", batch {}", food.batch) : std::string();
-        cautions.push_back({fmt::format("Past its best: {} {}{}, {} {}, {} after it is ready: {} more than its {}.",
-                                        words.amount(food.component, food.amount), words.component(food.component),
-                                        batch, where, days.day_time(food.used), duration_text(age),
-                                        duration_text(age - best), duration_text(best))});
-    }
-}
-
 constexpr std::size_t kManyBatches = 3;
 
 /// A mixer's bowl says how much of it goes together.
@@ -195,6 +176,21 @@ std::vector<PersonIndex> whose_hands(const Timetable& timetable, Holds holds) {
 
 }  // namespace
 
+std::string past_best_text(const PastBest& food, const Subject& subject, const Words& words, const Days& days) {
+    const Minutes best = *subject.plan.components[food.component].best_within;
+    const Minutes age = food.used - food.ready;
+    const std::string where =
+        food.order ? "collected by " + words.name(subject.plan.orders[*food.order].name)
+                   : "used for " + words.task(subject.timetable->rows[static_cast<std::size_t>(food.row)].component,
+                                              subject.timetable->rows[static_cast<std::size_t>(food.row)].step,
+                                              subject.timetable->rows[static_cast<std::size_t>(food.row)].batch,
+                                              subject.timetable->rows[static_cast<std::size_t>(food.row)].load);
+    const std::string batch = words.has_batches(food.component) ? fmt::format(", batch {}", food.batch) : std::string();
+    return fmt::format("Past its best: {} {}{}, {} {}, {} after it is ready: {} more than its {}.",
+                       words.amount(food.component, food.amount), words.component(food.component), batch, where,
+                       days.day_time(food.used), duration_text(age), duration_text(age - best), duration_text(best));
+}
+
 Span span_of(const Subject& subject) {
     Span span{subject.plan.from, subject.plan.from};
     for (const Order& order : subject.plan.orders) span.to = std::max(span.to, order.pickup);
@@ -250,7 +246,8 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
     const auto bakers = whose_hands(*subject.timetable, [&](const Row& row) { return step_of(row).bake.has_value(); });
     std::vector<Caution> said;
     add_unattended(subject, words, days, said);
-    add_past_best(subject, words, days, said);
+    for (const PastBest& food : subject.timetable->past_best)
+        said.push_back({past_best_text(food, subject, words, days)});
     add_small_batches(subject, words, said);
     add_many_batches(subject, words, said);
     if (const auto rule = find_safety_rule(subject.plan.safety.rule))

@@ -30,6 +30,9 @@ struct Caution {
     std::vector<PersonIndex> people{};  ///< whom it concerns before others
 };
 
+/// "Past its best: 12 plum puff, collected by Bell ringers ..."
+std::string past_best_text(const PastBest& food, const Subject& subject, const Words& words, const Days& days);
+
 /// What nobody is there for, food past its best, batches and loads that are hardly worth making; and cautions where the
 /// plan touches them: food safety with the rule and its source, burns, allergens.
 /// `allergens`: where the page's reader finds those.

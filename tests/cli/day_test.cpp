@@ -95,6 +95,11 @@ steps = [
     CHECK(warm[0]["readings"] == 2);
     CHECK(warm[0]["likely"]["minutes"] > unread[0]["likely"]["minutes"]);
     CHECK(warm[0]["limits"][0]["limit"] == "57 C to 21 C within 2 h");
+    // The chill is what is collected, at 16:00: no earlier than it is cold.
+    const std::int64_t pickup = 29850660;  // minutes since the epoch
+    REQUIRE(warm[0]["late_if_latest"].size() == 1);
+    CHECK(warm[0]["late_if_latest"][0]["minutes"] == warm[0]["latest"]["minutes"].get<std::int64_t>() - pickup);
+    CHECK(unread[0]["late_if_latest"].empty());
     CHECK(warm[0]["limits"][0]["standing"] == "likely too late");
 
     day.now = "2026-10-03T13:00Z";
@@ -107,6 +112,7 @@ steps = [
     CHECK(page.output.find("LIKELY TOO LATE") != std::string::npos);
     CHECK(page.output.find("local rules and a trained person decide") != std::string::npos);
     CHECK(page.output.find("Lunch is late") != std::string::npos);
+    CHECK(page.output.find("If custard: chill takes until 19:") != std::string::npos);
     CHECK(page.output.find("is safe") == std::string::npos);
 
     // Two hours after 57 C it is warmer than 21 C.

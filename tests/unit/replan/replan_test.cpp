@@ -766,6 +766,41 @@ TEST_CASE("work that would go over night: the food is named, and who would have 
     }
 }
 
+TEST_CASE("whose day is longer than was announced is said, with the day on which nothing was to be done") {
+    Day day(one_cook_until_one());
+    REQUIRE(day.planned.timetable);
+    const Row& bake = day.row("bun.1.bake.1");
+    const Instant now = bake.start + Minutes{1};
+    day.as_told(now);
+    CHECK(day.replan(now).longer.empty());
+    SUBCASE("a bake that runs long") {
+        day.note(journal::WillEnd{"bun.1.bake.1", bake.ready + Minutes{12}});
+        const Replanned result = day.replan(now);
+        REQUIRE(result.longer.size() == 1);
+        CHECK(result.longer[0].from == bake.ready);
+        CHECK(result.longer[0].to == bake.ready + Minutes{12});
+    }
+    SUBCASE("and one that ends sooner") {
+        day.note(journal::WillEnd{"bun.1.bake.1", bake.ready - Minutes{5}});
+        CHECK(day.replan(now).longer.empty());
+    }
+}
+
+TEST_CASE("were a step under way ready only then: how late each order would be") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Instant now = mix.start + Minutes{5};
+    day.note(journal::Started{"bun.1.mix", mix.start});
+    const auto late = [&](Minutes longer) {
+        return replan::late_if(day.planned.plan, day.planned.expansion, day.journal, day.situation(now),
+                               day.id("bun.1.mix"), mix.ready + longer);
+    };
+    // The margin is a quarter of an hour; beyond it every minute is late.
+    CHECK(late(Minutes{15}) == std::vector<Minutes>{Minutes{0}});
+    CHECK(late(Minutes{40}) == std::vector<Minutes>{Minutes{25}});
+}
+
 TEST_CASE("notes that hardly can be: they count, and are asked about") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);

@@ -365,6 +365,12 @@ TEST_CASE("json: a replanned day is as documented") {
     const replan::Need longer{replan::Need::Kind::stays, 0, first.ready, first.start};
     result.ways.push_back({replan::WayOut::Kind::hours, 0, {}, {longer}, true});
     result.over_night.push_back({step, first.ready, first.ready + Minutes{600}});
+    result.longer.push_back({0, first.start, first.ready});
+    const auto with_best =
+        std::ranges::find_if(day.plan.components, [](const Component& one) { return one.best_within.has_value(); });
+    REQUIRE(with_best != day.plan.components.end());
+    const auto best = static_cast<ComponentIndex>(with_best - day.plan.components.begin());
+    result.timetable->past_best.push_back({best, 1, 1, first.start, first.ready, 0, -1});
     result.hands_on.push_back({0, step, {first.start, first.ready}});
     result.timetable->rows.back().hands.push_back({0, {first.ready, first.ready + Minutes{300}}, true});
     result.free.push_back({0, first.ready});
@@ -388,6 +394,7 @@ TEST_CASE("json: a replanned day is as documented") {
     chill.running->earliest = chill.running->likely = chill.running->latest = first.ready;
     chill.running->doubted = {0};
     chill.limits = {{"57 C to 21 C within 2 h", Standing::will_break, first.ready, first.ready}};
+    chill.late_if_latest = {{0, Minutes{5}}};
     replanned.look_at(report::replan_json({day.expansion, day.zone, situation, result, {chill}}));
     replanned.everything_was_seen();
 }
