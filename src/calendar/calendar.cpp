@@ -11,6 +11,7 @@
 
 #include "oventide/clock.hpp"
 #include "timetable/job_words.hpp"
+#include "timetable/signals.hpp"
 
 namespace oventide::calendar {
 namespace {
@@ -131,17 +132,77 @@ std::string job_name(const Plan& plan, const Timetable& timetable, const Job& jo
                        plan.kitchen.equipment[event.oven].name, static_cast<int>(event.kind));
 }
 
+constexpr Minutes kBreak{15};
+constexpr Minutes kJustReady{5};
+
+/// It has been in the cold until now.
+bool ends_a_chill(const Plan& plan, const Timetable& timetable, const Row& user) {
+    return std::any_of(timetable.rows.begin(), timetable.rows.end(), [&](const Row& food) {
+        return cold_place(plan, food, user.start) != nullptr && user.start - food.ready <= kJustReady &&
+               goes_into(plan, timetable, food, user);
+    });
+}
+
+/// Whoever is busy with something else has to be in time for it.
+bool must_be_in_time(const Plan& plan, const Timetable& timetable, const Job& job) {
+    using enum Job::Kind;
+    if (job.kind == timer) return true;
+    if (job.event >= 0) {
+        const OvenEvent& event = timetable.oven[static_cast<std::size_t>(job.event)];
+        return event.kind != OvenEvent::Kind::off || event.leave_until.has_value();
+    }
+    const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
+    const bool in_oven = job.place && plan.kitchen.equipment[*job.place].kind == EquipmentKind::oven;
+    if (job.kind == out || job.kind == end) return true;
+    if (job.kind == into && in_oven) return true;
+    return job.span.from == row.start && job.kind != washing && ends_a_chill(plan, timetable, row);
+}
+
+/// Tells what begins after a break; jobs are asked about in the order of their times.
+class Breaks {
+public:
+    bool over_at(const Job& job) {
+        if (job.span.from == job.span.to || !job.person) return false;
+        const auto [last, first] = ends_.try_emplace(*job.person, job.span.to);
+        const bool rested = !first && job.span.from - last->second >= kBreak;
+        last->second = std::max(last->second, job.span.to);
+        return rested;
+    }
+
+private:
+    std::map<PersonIndex, Instant> ends_;
+};
+
+std::optional<Minutes> alarm(const Options& options, bool key) {
+    return key || options.alarms == Alarms::all ? std::optional(options.alarm_before) : std::nullopt;
+}
+
+void add_chills(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {
+    const Numbers numbers(timetable);
+    for (const Signal& signal : signals(plan, timetable)) {
+        const Row& row = *signal.row;
+        if (!signal.person || !wanted(options, signal.person) || cold_place(plan, row, row.ready) == nullptr) continue;
+        const Component& component = plan.components[row.component];
+        events.push_back({"ready " + row.id, row.ready, std::nullopt,
+                          component.name + ": " + component.steps[row.step].name + numbers.which(row) + " - ready" +
+                              whose(plan, signal.person),
+                          equipment_text(plan, row), options.alarm_before});
+    }
+}
+
 void add_jobs(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {
     const Numbers numbers(timetable);
     std::map<std::string, int> times;
+    Breaks breaks;
     for (const Job& job : timetable.jobs) {
+        const bool rested = breaks.over_at(job);
         std::string name = job_name(plan, timetable, job);
         name += fmt::format(" {}", times[name]++);
         if (!wanted(options, job.person)) continue;
         const auto end = job.span.from < job.span.to ? std::optional(job.span.to) : std::nullopt;
         events.push_back({std::move(name), job.span.from, end, job_title(plan, timetable, numbers, job),
                           job.row >= 0 ? equipment_text(plan, timetable.rows[static_cast<std::size_t>(job.row)]) : "",
-                          options.alarm_before});
+                          alarm(options, rested || must_be_in_time(plan, timetable, job))});
     }
 }
 
@@ -154,11 +215,15 @@ void add_alarm_clocks(std::vector<Event>& events, const Plan& plan, const Timeta
         const int which = times[shift.person]++;
         if (!wanted(options, shift.person)) continue;
         const std::string& person = plan.kitchen.crew[shift.person].name;
+        const Minutes before = options.rise.value_or(options.alarm_before);
         events.push_back(
             {fmt::format("alarm clock {} {}", person, which), shift.span.from, std::nullopt,
              "alarm clock: " + plan.title + (plan.kitchen.crew.size() > 1 ? " (" + person + ")" : ""),
-             "first: " + job_title(plan, timetable, numbers, timetable.jobs[static_cast<std::size_t>(shift.first)]),
-             options.alarm_before});
+             fmt::format("at work {}; first: {}\nRings {} min before: `--rise` gives it the time to get up and come.",
+                         local(plan, shift.span.from),
+                         job_title(plan, timetable, numbers, timetable.jobs[static_cast<std::size_t>(shift.first)]),
+                         before.count()),
+             before});
     }
 }
 
@@ -172,6 +237,7 @@ std::vector<Event> events_of(const Plan& plan, const Timetable& timetable, const
     std::vector<Event> events;
     add_alarm_clocks(events, plan, timetable, options);
     add_jobs(events, plan, timetable, options);
+    add_chills(events, plan, timetable, options);
     add_pickups(events, plan, options);
     std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.start < b.start; });
     return events;

@@ -117,6 +117,15 @@ void add_calendar_options(CLI::App& app, Arguments& arguments) {
     add_value(
         app, "--before", "MINUTES", "alarms ring so long before; 5 if not given", "0 to 1440 minutes",
         [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.alarm_before);
+    add_value(
+        app, "--rise", "MINUTES", "the alarm clock rings so long before work", "0 to 1440 minutes",
+        [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.rise);
+    add_value(
+        app, "--alarms", "WHICH", "key: ovens, ends, pickups, breaks; or all", "key or all",
+        [](const std::string& text) {
+            return text == "all" ? std::optional(true) : text == "key" ? std::optional(false) : std::nullopt;
+        },
+        arguments.all_alarms);
 }
 
 void add_note_options(CLI::App& app, Arguments& arguments) {

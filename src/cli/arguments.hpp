@@ -44,6 +44,8 @@ struct Arguments {
     std::string out;                                         ///< file for the answer; empty: standard output
     std::vector<std::string> people;                         ///< checklist, calendar: whose; empty: everybody's
     std::int64_t alarm_before = 5;                           ///< calendar: minutes
+    bool all_alarms = false;                                 ///< calendar: not only what one must be in time for
+    std::optional<std::int64_t> rise;                        ///< calendar: minutes, of the alarm clock
     std::vector<std::string> words;                          ///< note: what has happened
     std::vector<std::string> notes;                          ///< replan: to be noted first
     bool dry_run = false;                                    ///< replan: nothing is recorded

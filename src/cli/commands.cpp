@@ -213,7 +213,9 @@ std::string file_of(const Plan& planned, const report::Subject& subject, const A
         return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject, clashes));
     }
     return calendar::write(subject.plan, *subject.timetable,
-                           {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments), &planned});
+                           {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments), &planned,
+                            arguments.all_alarms ? calendar::Alarms::all : calendar::Alarms::key,
+                            arguments.rise ? std::optional(Minutes{*arguments.rise}) : std::nullopt});
 }
 
 ExitCode save(const std::string& text, const Arguments& arguments) {

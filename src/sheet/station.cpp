@@ -5,59 +5,18 @@
 #include <algorithm>
 
 #include "sheet/weigh_section.hpp"
+#include "timetable/signals.hpp"
 
 namespace oventide::sheet {
 namespace {
 
 bool covers(const Span& span, Instant at) { return span.from <= at && at <= span.to; }
 
-bool has_hands_at(const Row& row, Instant at) {
-    return std::any_of(row.hands.begin(), row.hands.end(),
-                       [&](const HandsUse& hands) { return covers(hands.span, at); });
-}
-
-/// What stands before what: inside a batch as the plan says, between batches as food is handed over.
-class Uses {
-public:
-    explicit Uses(const Source& source) : source_(source) {}
-
-    bool goes_into(const Row& food, const Row& user) const {
-        if (food.component == user.component)
-            return food.batch == user.batch && follows(food, user) &&
-                   (food.load == 0 || user.load == 0 || food.load == user.load);
-        const bool last = food.step + 1 == static_cast<StepIndex>(source_.plan.components[food.component].steps.size());
-        return last && std::any_of(source_.timetable.handovers.begin(), source_.timetable.handovers.end(),
-                                   [&](const Handover& each) {
-                                       return each.from == food.component && each.from_batch == food.batch &&
-                                              each.to == user.component && each.to_batch == user.batch &&
-                                              each.step == user.step;
-                                   });
-    }
-
-    /// The first that uses it; null: it is collected.
-    const Row* first_user(const Row& food) const {
-        const Row* first = nullptr;
-        for (const Row& row : source_.timetable.rows)
-            if ((first == nullptr || row.start < first->start) && goes_into(food, row)) first = &row;
-        return first;
-    }
-
-private:
-    bool follows(const Row& food, const Row& user) const {
-        const auto& after = source_.plan.components[user.component].steps[user.step].after;
-        return std::any_of(after.begin(), after.end(), [&](const After& each) {
-            return each.component == food.component && each.step == food.step;
-        });
-    }
-
-    const Source& source_;
-};
-
 /// The pages of one person, or the list of what falls to nobody.
 class Station {
 public:
-    Station(const Source& source, const Uses& uses, std::optional<PersonIndex> person)
-        : source_(source), uses_(uses), person_(person) {
+    Station(const Source& source, const std::vector<Signal>& signals, std::optional<PersonIndex> person)
+        : source_(source), signals_(signals), person_(person) {
         for (const Job& job : source.timetable.jobs)
             if (job.person == person) jobs_.push_back(&job);
         for (const Shift& shift : source.timetable.shifts)
@@ -145,8 +104,8 @@ private:
         std::vector<Line> lines;
         for (const Job* const job : jobs_) lines.push_back({job->span.from, 1, chore(*job)});
         if (person_) {
-            for (const Row& row : source_.timetable.rows)
-                if (is_told_ready(row)) lines.push_back({row.ready, 0, ready_line(row)});
+            for (const Signal& signal : signals_)
+                if (signal.person == person_) lines.push_back({signal.row->ready, 0, ready_line(signal)});
             for (const PickupLine& line : source_.timetable.pickups)
                 if (sees(line.pickup)) lines.push_back(pickup_line(source_, line, columns() - 1, kBox));
         }
@@ -177,42 +136,19 @@ private:
     std::string out_of_fridge(const Row& user) const {
         std::vector<std::string> foods;
         for (const Row& food : source_.timetable.rows)
-            for (const EquipmentUse& use : food.equipment) {
-                const Equipment& place = source_.plan.kitchen.equipment[use.equipment];
-                if (place.kind == EquipmentKind::fridge && use.span.from < user.start && user.start <= use.span.to &&
-                    uses_.goes_into(food, user))
-                    add(foods, food.component == user.component
-                                   ? "from " + name(place.name)
-                                   : name(source_.plan.components[food.component].name) + " from " + name(place.name));
-            }
+            if (const Equipment* const place = cold_place(source_.plan, food, user.start);
+                place != nullptr && goes_into(source_.plan, source_.timetable, food, user))
+                add(foods, food.component == user.component
+                               ? "from " + name(place->name)
+                               : name(source_.plan.components[food.component].name) + " from " + name(place->name));
         return foods.empty() ? "" : fmt::format(" ({})", fmt::join(foods, ", "));
     }
 
-    /// Nobody has a hand in its end, and nothing in anybody's list says it.
-    bool is_told_ready(const Row& row) const {
-        const bool in_oven = !row.heat.empty();
-        if (in_oven || row.ready == row.start || has_hands_at(row, row.ready)) return false;
-        const Row* const user = uses_.first_user(row);
-        if (user != nullptr && user->start <= row.ready) return false;
-        return teller(row, user) == person_;
-    }
-
-    /// Who uses it next, if they are at work then; else somebody who is.
-    std::optional<PersonIndex> teller(const Row& row, const Row* user) const {
-        std::optional<PersonIndex> somebody;
-        for (const Shift& shift : source_.timetable.shifts) {
-            if (!covers(shift.span, row.ready)) continue;
-            if (user != nullptr && !user->hands.empty() && user->hands.front().person == shift.person)
-                return shift.person;
-            if (!somebody) somebody = shift.person;
-        }
-        return somebody;
-    }
-
-    std::string ready_line(const Row& row) const {
+    std::string ready_line(const Signal& signal) const {
+        const Row& row = *signal.row;
         const bool over = source_.now && row.ready <= *source_.now;
         const auto& cools = source_.plan.components[row.component].steps[row.step].cools;
-        const Row* const user = uses_.first_user(row);
+        const Row* const user = signal.user;
         std::string text = source_.what(row) + " - ready";
         if (cools) text += ", " + heat_text(source_.plan, cools->to) + " inside";
         if (user != nullptr)
@@ -243,7 +179,7 @@ private:
     }
 
     const Source& source_;
-    const Uses& uses_;
+    const std::vector<Signal>& signals_;
     std::optional<PersonIndex> person_;
     std::vector<const Job*> jobs_;
     std::vector<Span> shifts_;
@@ -252,12 +188,12 @@ private:
 }  // namespace
 
 std::string stations_section(const Source& source, const std::vector<Mind>& mind) {
-    const Uses uses(source);
+    const std::vector<Signal> all = signals(source.plan, source.timetable);
     std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
     // On the wall, not at a station: it is for everybody to see.
-    if (const Station nobody(source, uses, std::nullopt); !nobody.empty()) out += nobody.page(mind);
+    if (const Station nobody(source, all, std::nullopt); !nobody.empty()) out += nobody.page(mind);
     for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
-        if (const Station one(source, uses, static_cast<PersonIndex>(person)); !one.empty()) out += one.page(mind);
+        if (const Station one(source, all, static_cast<PersonIndex>(person)); !one.empty()) out += one.page(mind);
     return out + "</section>\n";
 }
 

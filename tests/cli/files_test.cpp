@@ -81,6 +81,32 @@ TEST_CASE("one person's checklist") {
     CHECK(nobody.errors.find("did you mean 'Maren'?") != std::string::npos);
 }
 
+TEST_CASE("a calendar rings where one must be in time, or at everything; the alarm clock has its own lead") {
+    const auto alarms = [](const std::vector<std::string>& more) {
+        std::vector<std::string> words{"calendar", kPlan, "--effort", "quick"};
+        words.insert(words.end(), more.begin(), more.end());
+        const auto told = run({.words = words, .environment = {{"OVENTIDE_NOW", "2026-06-01T08:00Z"}}});
+        CHECK(told.code == 0);
+        int count = 0, early = 0;
+        for (std::size_t at = told.output.find("TRIGGER:"); at != std::string::npos;
+             at = told.output.find("TRIGGER:", at + 1)) {
+            ++count;
+            early += told.output.compare(at, 14, "TRIGGER:-PT50M") == 0 ? 1 : 0;
+        }
+        return std::pair(count, early);
+    };
+    const auto [key, none] = alarms({});
+    CHECK(alarms({"--alarms", "key"}) == std::pair(key, none));
+    CHECK(alarms({"--alarms", "all"}).first > key);
+    CHECK(key > 5);
+    CHECK(none == 0);
+    CHECK(alarms({"--rise", "50"}).first == key);
+    CHECK(alarms({"--rise", "50"}).second >= 1);
+    const auto other = run({.words = {"calendar", kPlan, "--alarms", "some"}});
+    CHECK(other.code == 2);
+    CHECK(other.errors.find("--alarms takes key or all, not 'some'") != std::string::npos);
+}
+
 TEST_CASE("a plan without a timetable has no sheet and no calendar, and says why") {
     for (const std::string command : {"sheet", "calendar"}) {
         const auto result = run({.words = {command, "plans/too-much.toml"}});
