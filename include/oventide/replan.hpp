@@ -285,6 +285,20 @@ struct Replanned {
     std::vector<Earliest> earliest;      ///< for Way::impossible: by order
 };
 
+/// Something has no time yet, for it waits for equipment that is broken until nobody knows when.
+struct Waiting {
+    ActivityId step = 0;
+    EquipmentIndex equipment = 0;
+    bool in_there = false;  ///< it has begun, and stands still in it
+};
+
+/// A day while equipment is broken until nobody knows when.
+struct OpenDay {
+    Timetable timetable;  ///< without what waits; of a pickup that waits `done` means nothing
+    std::vector<Waiting> steps;
+    std::vector<std::optional<EquipmentIndex>> orders;  ///< by order: what it waits for
+};
+
 struct Options {
     std::int64_t schedules = 2;     ///< of each search
     std::int64_t nodes = 200;       ///< decisions of the exact search, where something better is looked for
@@ -297,6 +311,10 @@ struct Options {
 /// is found for that.
 std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                              const Situation& situation, ActivityId step, Instant ready, const Options& options = {});
+
+/// Of a day that needs nothing but such equipment to be mended: what has happened, and what need not wait for it. With
+/// what comes behind a step that waits, what must soon be used for it waits too. Empty for every other day.
+std::optional<OpenDay> open_day(const Situation& situation, const Replanned& result);
 
 /// Needs a published timetable in the journal; every other state of it is answered.
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,

@@ -39,6 +39,7 @@ struct Subject {
     const ways::WaysOut* pickups = nullptr;  ///< where there is no timetable: pickups that could be promised instead
     std::vector<chill::Remark> chills{};     ///< of the timetable
     const replan::Situation* day = nullptr;  ///< of a day on which something has happened; null: as planned
+    const replan::OpenDay* open = nullptr;   ///< of such a day: what has no time yet; null: all has
 };
 
 /// How long will a chill take? Of a plan's step, or asked without a plan.

@@ -32,7 +32,8 @@ struct Notes {
     std::vector<std::string> weighed;                 ///< to have weighed out
     std::vector<std::vector<std::string>> allergens;  ///< by order
     std::vector<Solved> solved{};                     ///< clashes, drawn lightly
-    std::optional<Instant> now{};                     ///< of such a day: what is over by then is ticked
+    std::vector<std::string> unready{};  ///< by order, of such a day: what it waits for; empty: it is known when
+    std::optional<Instant> now{};        ///< of such a day: what is over by then is ticked
     std::string as_of{};  ///< of a day on which something has happened: when it stood so; empty: as planned
 };
 

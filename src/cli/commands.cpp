@@ -276,10 +276,11 @@ ExitCode show_replanned(const Reading& reading, const clock::Zone& zone, const A
     const auto standing = as_it_stands(reading, arguments, code);
     if (!standing) return code;
     const Plan& today = standing->situation.today;
-    const Timetable& day = *standing->result.timetable;
+    const Timetable& day = standing->open ? standing->open->timetable : *standing->result.timetable;
     return show(*reading.plan,
                 {today, zone, *standing->result.expansion, standing->result.outcome, &day, &reading.sources, nullptr,
-                 nullptr, remarks_on_what_waits(today, day, *standing), &standing->situation},
+                 nullptr, remarks_on_what_waits(today, day, *standing), &standing->situation,
+                 standing->open ? &*standing->open : nullptr},
                 arguments);
 }
 

@@ -285,7 +285,8 @@ ExitCode replan_day(Desk& desk) {
     if (!take_notes(desk, code)) return code;
     const auto standing = stand(desk, code);
     if (!standing) return code;
-    const auto& [situation, result] = *standing;
+    const replan::Situation& situation = standing->situation;
+    const replan::Replanned& result = standing->result;
     const bool as_things_are = is_as_things_are(result);
     if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {
         const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
@@ -331,6 +332,8 @@ std::optional<Standing> as_it_stands(const Reading& reading, const Arguments& ar
     }
     auto standing = stand(*desk, code);
     if (!standing) return std::nullopt;
+    standing->open = replan::open_day(standing->situation, standing->result);
+    if (standing->open) return standing;
     if (!is_as_things_are(standing->result)) {
         code = refuse("as things are, no timetable was found for what is left",
                       fmt::format("'oventide replan {}' says what there is, and what would make one", arguments.plan),

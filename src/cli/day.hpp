@@ -23,6 +23,7 @@ ExitCode run_day(const Reading& reading, const Arguments& arguments);
 struct Standing {
     replan::Situation situation;
     replan::Replanned result;
+    std::optional<replan::OpenDay> open{};  ///< something is broken until nobody knows when: what can be shown
 };
 
 /// As `replan` has it, for the other commands to show; nothing is recorded. Absent where `code` says why.

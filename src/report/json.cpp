@@ -242,12 +242,26 @@ public:
                 {"amount", amount(food.from, food.amount)}};
     }
 
+    bool is_known(const PickupLine& line) const {
+        return subject_.open == nullptr || !subject_.open->orders[line.order];
+    }
+
+    Json waiting() const {
+        Json list = Json::array();
+        if (subject_.open == nullptr) return list;
+        for (const replan::Waiting& one : subject_.open->steps)
+            list.push_back({{"id", subject_.expansion.project.activities[one.step].name},
+                            {"equipment", subject_.plan.kitchen.equipment[one.equipment].name},
+                            {"in_there", one.in_there}});
+        return list;
+    }
+
     Json pickup(const PickupLine& line) const {
         const Order& order = subject_.plan.orders[line.order];
         Json json{{"order", order.name},
                   {"pickup", time(line.pickup)},
-                  {"done", time(line.done)},
-                  {"spare", (line.pickup - line.done).count()},
+                  {"done", is_known(line) ? time(line.done) : Json(nullptr)},
+                  {"spare", is_known(line) ? Json((line.pickup - line.done).count()) : Json(nullptr)},
                   {"margin", order.margin.count()},
                   {"servings", Json::array()}};
         for (const PickupLine::Serving& serving : line.servings) {
@@ -402,6 +416,7 @@ std::string timetable_json(const Subject& subject) {
     for (const PickupLine& pickup : timetable.pickups) json["pickups"].push_back(writer.pickup(pickup));
     json["steps"] = Json::array();
     for (const Row& row : timetable.rows) json["steps"].push_back(writer.step(row));
+    json["waiting"] = writer.waiting();
     json["ovens"] = Json::array();
     for (const OvenEvent& event : timetable.oven) json["ovens"].push_back(writer.oven(event));
     json["handovers"] = Json::array();

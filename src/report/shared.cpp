@@ -219,7 +219,35 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
 std::string as_of_text(const Subject& subject, const Days& days) {
     if (subject.day == nullptr) return "";
     return "As it stands " + days.day_time(subject.day->now) +
-           ": what has happened, and the rest as replanned. Chills that have begun: see 'oventide replan'.";
+           ": what has happened, and the rest as replanned. Chills that have begun: see 'oventide replan'." +
+           (subject.open == nullptr ? "" : " What waits for what is broken until nobody knows when has no time here.");
+}
+
+std::vector<std::string> waiting_texts(const Subject& subject, const Words& words, const Days& days) {
+    std::vector<std::string> texts;
+    if (subject.open == nullptr) return texts;
+    for (std::size_t k = 0; k < subject.day->open_since.size(); ++k) {
+        const auto equipment = static_cast<EquipmentIndex>(k);
+        std::vector<std::string> steps;
+        for (const replan::Waiting& one : subject.open->steps)
+            if (one.equipment == equipment)
+                steps.push_back(fmt::format("{} [{}]{}", words.name(words.task(one.step)),
+                                            words.name(subject.expansion.project.activities[one.step].name),
+                                            one.in_there ? ", which is in there" : ""));
+        if (steps.empty()) continue;
+        texts.push_back(
+            fmt::format("Waits for the {}, broken since {}, nobody knows until when: {}. Once you know: "
+                        "'broken {} until TIME' or 'mended {}'.",
+                        words.equipment(equipment), days.day_time(*subject.day->open_since[k]), joined(steps, "; "),
+                        words.equipment(equipment), words.equipment(equipment)));
+    }
+    return texts;
+}
+
+std::string unready_text(const Subject& subject, const Words& words, std::int32_t order) {
+    if (subject.open == nullptr) return "";
+    const auto equipment = subject.open->orders[order];
+    return equipment ? "waits for the " + words.equipment(*equipment) : "";
 }
 
 void add_as_of(const Subject& subject, const Days& days, Page& page) {
@@ -336,6 +364,11 @@ void add_pickups(const Subject& subject, const Words& words, const Days& days, P
     for (const PickupLine& pickup : subject.timetable->pickups) {
         const Order& order = subject.plan.orders[pickup.order];
         const Minutes spare = pickup.pickup - pickup.done;
+        if (const std::string waits = unready_text(subject, words, pickup.order); !waits.empty()) {
+            page.paragraph(fmt::format("{} {}: {}", days.day_time(pickup.pickup), words.name(order.name), waits), 2, 4);
+            page.paragraph(servings_text(pickup, subject, words), 6);
+            continue;
+        }
         page.paragraph(fmt::format("{} {}: ready {}, {}", days.day_time(pickup.pickup), words.name(order.name),
                                    days.time_from(pickup.done, pickup.pickup),
                                    spare < Minutes{0}      ? "LATE " + duration_text(-spare)
@@ -345,6 +378,7 @@ void add_pickups(const Subject& subject, const Words& words, const Days& days, P
                        2, 4);
         page.paragraph(servings_text(pickup, subject, words), 6);
     }
+    for (const std::string& text : waiting_texts(subject, words, days)) page.paragraph(text, 2, 4);
 }
 
 std::string equipment_text(const Row& row, Span during, const Words& words, const Days& days, bool until) {

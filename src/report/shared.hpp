@@ -21,6 +21,12 @@ std::string distance_to_best(const Subject& subject, const Words& words, const D
 std::string as_of_text(const Subject& subject, const Days& days);
 void add_as_of(const Subject& subject, const Days& days, Page& page);
 
+/// What has no time yet, by what it waits for: "Waits for the oven, broken since 11:15, nobody knows until when: ..."
+std::vector<std::string> waiting_texts(const Subject& subject, const Words& words, const Days& days);
+
+/// "waits for the oven"; empty where it is known when the order is ready.
+std::string unready_text(const Subject& subject, const Words& words, std::int32_t order);
+
 /// Of a day on which something has happened: what has become of the step by then.
 std::optional<replan::State> state_of(const Subject& subject, const Row& row);
 

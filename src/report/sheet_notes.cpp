@@ -42,6 +42,10 @@ sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clash
     notes.solved = solved(subject, clashes);
     if (subject.day != nullptr) notes.now = subject.day->now;
     notes.as_of = as_of_text(subject, days);
+    for (const std::string& text : waiting_texts(subject, words, days)) notes.mind.push_back({text});
+    for (const Order& order : subject.plan.orders)
+        notes.unready.push_back(
+            unready_text(subject, words, static_cast<std::int32_t>(&order - subject.plan.orders.data())));
     for (const Caution& caution : cautions(subject, words, days, "the last part of this sheet lists"))
         notes.mind.push_back({caution.text, caution.people});
     if (const std::string ready = ready_text(subject, words); !ready.empty()) notes.ready.push_back(ready);

@@ -38,7 +38,13 @@ std::string alarm_list(const Source& source) {
     return out.empty() ? "" : "<h2 class=\"rise\">Alarm clock</h2>\n<ul class=\"alarm\">\n" + out + "</ul>\n";
 }
 
-std::string heading(const Source& source) {
+std::string ready(const Source& source, const Notes& notes, const PickupLine& line) {
+    const auto order = static_cast<std::size_t>(line.order);
+    return order < notes.unready.size() && !notes.unready[order].empty() ? escape(notes.unready[order])
+                                                                         : source.time_from(line.done, line.pickup);
+}
+
+std::string heading(const Source& source, const Notes& notes) {
     std::string out = "<header><h1>" + name(source.plan.title) + "</h1>\n<p class=\"dates\">" +
                       dates_of(source.zone, source.timetable) + "</p>\n" + alarm_list(source);
     out +=
@@ -49,7 +55,7 @@ std::string heading(const Source& source) {
             "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
             "<td class=\"items\">{}</td><td class=\"time done\">{}</td></tr>\n",
             source.day(line.pickup), source.time(line.pickup), name(source.plan.orders[line.order].name),
-            source.items(line, "<br>"), source.time_from(line.done, line.pickup));
+            source.items(line, "<br>"), ready(source, notes, line));
     return out + "</tbody></table></header>\n";
 }
 
@@ -208,7 +214,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     const Source source{plan, zone, timetable, Numbers(timetable), notes.now};
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
            margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of) + "</style></head>\n<body>\n<main>\n";
-    out += heading(source);
+    out += heading(source, notes);
     if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
     out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
            "</section>\n";

@@ -471,6 +471,40 @@ TEST_CASE("after a replan every command that shows the day says which it shows, 
     CHECK(day.tell({"checklist", "--json"}).output.find("\"as_of\": null") != std::string::npos);
 }
 
+TEST_CASE("an oven that is broken until nobody knows when: every command shows the day, and what waits has no time") {
+    Day day;
+    const std::string items = "\"plum tart\" = 12";
+    day.plan = day.folder.file("day.toml", small_plan_with(items, items + ", \"cream\" = 12") + R"(
+[[component]]
+name  = "cream"
+makes = "12 pieces"
+steps = [{ name = "whip", takes = "5 min", hands = true }]
+)");
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:05Z";  // 15:05
+    REQUIRE(day.tell({"note", "broken", "oven"}).code == 0);
+    for (const char* command : {"timetable", "checklist"}) {
+        const Result shown = day.tell({command, "--replanned"});
+        CHECK_MESSAGE(shown.code == 0, shown.errors);
+        const std::string page = unfolded(shown.output);
+        CHECK(page.find("Table one: waits for the oven") != std::string::npos);
+        CHECK(page.find("Waits for the oven, broken since Sat 3 Oct 15:05, nobody knows until when: plum tart: bake "
+                        "[plum-tart.1.bake.1]") != std::string::npos);
+        CHECK(page.find("cream: whip") != std::string::npos);
+        CHECK(page.find("into oven") == std::string::npos);
+        CHECK(page.find("switch on") == std::string::npos);
+    }
+    const auto json = nlohmann::json::parse(day.tell({"timetable", "--replanned", "--json"}).output);
+    CHECK(json["pickups"][0]["done"].is_null());
+    REQUIRE(json["waiting"].size() == 1);
+    CHECK(json["waiting"][0]["id"] == "plum-tart.1.bake.1");
+    const std::string sheet = day.tell({"sheet", "--replanned"}).output;
+    CHECK(sheet.find("waits for the oven") != std::string::npos);
+    CHECK(sheet.find("plum tart: bake [plum-tart.1.bake.1]") != std::string::npos);
+    CHECK(day.tell({"calendar", "--replanned"}).output.find("switch on") == std::string::npos);
+    CHECK(day.tell({"weigh", "--replanned"}).code == 0);
+}
+
 TEST_CASE("the calendar of a replanned day has the same identifiers, on other times, past midnight too") {
     Day day;
     day.now = "2026-10-02T18:00Z";

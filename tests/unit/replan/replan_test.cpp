@@ -801,6 +801,66 @@ TEST_CASE("were a step under way ready only then: how late each order would be")
     CHECK(late(Minutes{40}) == std::vector<Minutes>{Minutes{25}});
 }
 
+TEST_CASE("the day while the oven is broken until nobody knows when: what waits for it has no time, the rest has") {
+    // The roll takes neither the oven nor anything that comes out of it.
+    std::string text = kBuns;
+    text.replace(text.find("{ bun = 12 }"), 12, "{ bun = 12, roll = 6 }");
+    Day day(text + R"(
+[[component]]
+name  = "roll"
+makes = "6 pieces"
+steps = [{ name = "fold", takes = "10 min", hands = true }]
+)");
+    REQUIRE(day.planned.timetable);
+    const auto shown = [&](Instant now) {
+        const auto situation = day.situation(now);
+        const Replanned result = day.replan(now);
+        const auto open = replan::open_day(situation, result);
+        REQUIRE(open);
+        std::vector<std::string> ids;
+        for (const replan::Waiting& one : open->steps) {
+            ids.push_back(result.expansion->project.activities[one.step].name);
+            for (const Row& row : open->timetable.rows) CHECK(row.id != ids.back());
+            CHECK(day.planned.plan.kitchen.equipment[one.equipment].kind == EquipmentKind::oven);
+        }
+        CHECK(ids.size() + open->timetable.rows.size() == day.planned.timetable->rows.size());
+        for (const OvenEvent& event : open->timetable.oven) CHECK(event.at <= now);
+        for (const Job& job : open->timetable.jobs)
+            CHECK(job.row < static_cast<std::int32_t>(open->timetable.rows.size()));
+        CHECK(open->orders[0].has_value());
+        return std::pair(ids, *open);
+    };
+    SUBCASE("nothing is begun: the prove, which keeps half an hour, is not begun either") {
+        const Instant now = day.row("bun.1.mix").start;
+        day.note(journal::Broken{"oven", now, std::nullopt});
+        CHECK(shown(now).first == std::vector<std::string>{"bun.1.prove", "bun.1.bake.1", "bun.1.cool"});
+    }
+    SUBCASE("the prove is under way: when it is used is not known") {
+        const Row& prove = day.row("bun.1.prove");
+        const Instant now = prove.start + Minutes{5};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, std::nullopt});
+        const auto [ids, open] = shown(now);
+        CHECK(ids == std::vector<std::string>{"bun.1.bake.1", "bun.1.cool"});
+        const auto row = std::ranges::find(open.timetable.rows, "bun.1.prove", &Row::id);
+        CHECK(row->end == row->ready);
+    }
+    SUBCASE("it is in there") {
+        const Instant now = day.row("bun.1.bake.1").start + Minutes{5};
+        day.as_told(now);
+        day.note(journal::Broken{"oven", now, std::nullopt});
+        const auto [ids, open] = shown(now);
+        CHECK(ids == std::vector<std::string>{"bun.1.bake.1", "bun.1.cool"});
+        CHECK(open.steps[0].in_there);
+        CHECK(!open.steps[1].in_there);
+    }
+    SUBCASE("until a time: a day like any other") {
+        const Instant now = day.row("bun.1.mix").start;
+        day.note(journal::Broken{"oven", now, now + Minutes{30}});
+        CHECK(!replan::open_day(day.situation(now), day.replan(now)));
+    }
+}
+
 TEST_CASE("notes that hardly can be: they count, and are asked about") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);

@@ -187,6 +187,11 @@ TEST_CASE("json: the timetable, the clashes and the checklist are as documented"
     timetable.look_at(report::timetable_json(past_best.subject()));
     replan::Situation situation;
     timetable.look_at(report::timetable_json(as_it_stands(day, situation)));
+    report::Subject broken = as_it_stands(day, situation);
+    const replan::OpenDay open{
+        *day.timetable, {{0, 0, true}}, std::vector<std::optional<EquipmentIndex>>(day.plan.orders.size(), 0)};
+    broken.open = &open;
+    timetable.look_at(report::timetable_json(broken));
     timetable.everything_was_seen();
 
     const auto clashes = day.clashes();

@@ -1,0 +1,143 @@
+#include <algorithm>
+#include <utility>
+
+#include "oventide/replan.hpp"
+#include "timetable/jobs.hpp"
+
+namespace oventide::replan {
+namespace {
+
+/// Common sense, no source: what must be used so soon is not begun before it is known for when.
+constexpr Time kSoon = 120;
+
+class Stripper {
+public:
+    Stripper(const Situation& situation, const Replanned& result)
+        : situation_(situation), expansion_(*result.expansion), whole_(*result.timetable) {}
+
+    OpenDay strip() {
+        const auto count = static_cast<ActivityId>(situation_.steps.size());
+        waits_for_.resize(situation_.steps.size());
+        for (const Interruption& one : situation_.interruptions)
+            if (one.open && !one.kept && !is_fridge(one.equipment)) waits_for_[one.step] = one.equipment;
+        for (ActivityId id = 0; id < count; ++id)
+            if (waits(id) && !waits_for_[id]) waits_for_[id] = lacks(id);
+        while (spread()) {
+        }
+        OpenDay day{whole_, {}, std::vector<std::optional<EquipmentIndex>>(situation_.today.orders.size())};
+        for (ActivityId id = 0; id < count; ++id)
+            if (waits_for_[id]) day.steps.push_back({id, *waits_for_[id], !waits(id)});
+        drop_rows(day.timetable);
+        drop_turns(day.timetable);
+        name_orders(day);
+        day.timetable.jobs.clear();
+        add_jobs(situation_.today, day.timetable);
+        return day;
+    }
+
+private:
+    bool waits(ActivityId id) const { return situation_.steps[id].state == State::waiting; }
+    bool is_fridge(EquipmentIndex index) const {
+        return situation_.today.kitchen.equipment[index].kind == EquipmentKind::fridge;
+    }
+
+    std::optional<EquipmentIndex> lacks(ActivityId id) const {
+        const auto broken = [&](ResourceId choice) {
+            const auto equipment = expansion_.resources[choice].equipment;
+            return equipment && situation_.open_since[*equipment];
+        };
+        for (const Demand& demand : expansion_.project.activities[id].demands)
+            if (std::ranges::all_of(demand.choices, broken))
+                return expansion_.resources[demand.choices.front()].equipment;
+        return std::nullopt;
+    }
+
+    bool infect(ActivityId from, ActivityId to) {
+        if (!waits_for_[from] || waits_for_[to] || !waits(to)) return false;
+        waits_for_[to] = waits_for_[from];
+        return true;
+    }
+
+    /// What comes behind, and what must be used soon after it is made.
+    bool spread() {
+        bool any = false;
+        const auto& activities = expansion_.project.activities;
+        for (const Lag& lag : expansion_.project.lags)
+            if (lag.lag >= 0 || -lag.lag - activities[lag.to].duration <= kSoon) any = infect(lag.from, lag.to) || any;
+        for (ActivityId id = 0; id < static_cast<ActivityId>(activities.size()); ++id)
+            if (activities[id].stretchable && activities[id].keep <= kSoon)
+                for (const ActivityId user : activities[id].users) any = infect(user, id) || any;
+        return any;
+    }
+
+    bool is_dropped(const Row& row) const {
+        const auto& all = expansion_.project.activities;
+        const auto step = std::ranges::find(all, row.id, &Activity::name);
+        return step != all.end() && waits_for_[static_cast<std::size_t>(step - all.begin())];
+    }
+
+    bool is_used_by_what_waits(const Row& row) const {
+        const auto step = std::ranges::find(expansion_.project.activities, row.id, &Activity::name);
+        return step->stretchable &&
+               std::ranges::any_of(step->users, [&](ActivityId user) { return waits_for_[user].has_value(); });
+    }
+
+    /// How long it stands after that is a guess.
+    static void end_when_ready(Row& row) {
+        for (EquipmentUse& use : row.equipment) use.span.to = std::min(use.span.to, std::max(use.span.from, row.ready));
+        row.end = row.ready;
+    }
+
+    void drop_rows(Timetable& day) const {
+        std::vector<std::int32_t> moved;
+        std::vector<Row> kept;
+        for (Row& row : day.rows) {
+            moved.push_back(is_dropped(row) ? -1 : static_cast<std::int32_t>(kept.size()));
+            if (moved.back() >= 0) kept.push_back(std::move(row));
+        }
+        day.rows = std::move(kept);
+        for (Row& row : day.rows)
+            if (is_used_by_what_waits(row)) end_when_ready(row);
+        std::erase_if(day.past_best, [&](PastBest& food) {
+            if (food.row >= 0) food.row = moved[static_cast<std::size_t>(food.row)];
+            return !food.order && food.row < 0;
+        });
+    }
+
+    /// When it comes on again is a guess.
+    void drop_turns(Timetable& day) const {
+        std::erase_if(day.oven, [&](const OvenEvent& event) {
+            const auto since = situation_.open_since[event.oven];
+            return since && event.at >= *since && event.kind != OvenEvent::Kind::off;
+        });
+        std::erase_if(day.oven, [&](const OvenEvent& event) {
+            return situation_.open_since[event.oven] && event.at > situation_.now;
+        });
+    }
+
+    void name_orders(OpenDay& day) const {
+        for (const Waiting& one : day.steps)
+            for (const Batch::Sale& sale : expansion_.batches[expansion_.tasks[one.step].batch].sales)
+                day.orders[sale.order] = one.equipment;
+        std::erase_if(day.timetable.past_best,
+                      [&](const PastBest& food) { return food.order && day.orders[*food.order]; });
+    }
+
+    const Situation& situation_;
+    const Expansion& expansion_;
+    const Timetable& whole_;
+    std::vector<std::optional<EquipmentIndex>> waits_for_;  ///< by ActivityId
+};
+
+}  // namespace
+
+std::optional<OpenDay> open_day(const Situation& situation, const Replanned& result) {
+    if (result.way != Replanned::Way::conditional || !result.timetable) return std::nullopt;
+    const auto is_open = [&](const Need& need) {
+        return need.kind == Need::Kind::mended && situation.open_since[need.what];
+    };
+    if (!std::ranges::all_of(result.needs, is_open)) return std::nullopt;
+    return Stripper(situation, result).strip();
+}
+
+}  // namespace oventide::replan
