@@ -40,6 +40,8 @@ struct Condition {
         safety,
         rest,
         door,    ///< `step` of `component` has the oven's door shut for a while
+        wash,    ///< `step` of `component` is washed up after the minute it ends
+        last,    ///< `step` of `component` keeps, and has hands in its last minutes: just before it is used
         closed,  ///< `equipment` is closed at times
         heat,    ///< an oven has one setting at a time, and takes time to heat and to cool: all ovens
         amount,  ///< of `equipment` there is so much
@@ -132,6 +134,11 @@ struct ByLoad {
     ComponentIndex component = 0;
     StepIndex step = 0;
 };
+/// Batches of at most so much, which suit the orders: where so much goes together, which the cook alone knows.
+struct BatchSize {
+    ComponentIndex component = 0;
+    std::int64_t most = 0;
+};
 /// The usual times instead of the long ones.
 struct UsualTimes {};
 struct SmallerOrder {
@@ -141,7 +148,7 @@ struct SmallerOrder {
 };
 
 using Change = std::variant<LongerHours, ExtraHours, EarlierBeginning, LaterPickup, ShorterClosing, AnotherPerson,
-                            OneMore, AnotherOven, EasierPromise, ByLoad, UsualTimes, SmallerOrder>;
+                            OneMore, AnotherOven, EasierPromise, ByLoad, BatchSize, UsualTimes, SmallerOrder>;
 
 Plan changed(const Plan& plan, const Change& change);
 

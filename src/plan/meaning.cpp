@@ -169,6 +169,30 @@ void caution_loose_ends(const Plan& plan, Complaints& complaints) {
     }
 }
 
+/// Food is handed on by the last step. Where that only washes up, what keeps before it keeps no longer than until then.
+void caution_washing_last(const Plan& plan, Complaints& complaints) {
+    for (const Component& component : plan.components) {
+        const Step& last = component.steps.back();
+        const auto index = static_cast<StepIndex>(component.steps.size() - 1);
+        const bool gives_back = std::any_of(component.steps.begin(), component.steps.end(), [&](const Step& step) {
+            return std::any_of(step.uses.begin(), step.uses.end(), [&](const Use& use) { return use.until == index; });
+        });
+        const bool washes = last.name.find("wash") != std::string::npos;
+        if ((!gives_back && !washes) || last.keeps || component.keeps) continue;
+        for (const After& after : last.after) {
+            if (&plan.components[after.component] != &component) continue;
+            const Step& before = component.steps[after.step];
+            if (!before.keeps) continue;
+            complaints.caution(
+                last.place,
+                "food is handed on by the last step: 'keeps' of '" + before.name + "' ends when '" + last.name +
+                    "' starts, and then nothing limits how long it waits",
+                "write '" + last.name + "' above '" + before.name +
+                    "', whose 'after' then names the step that it follows; or give the component `keeps`");
+        }
+    }
+}
+
 void caution_unchilled(const Plan& plan, Complaints& complaints) {
     if (!find_safety_rule(plan.safety.rule)) return;
     for (const StepId cooked : FoodWays(plan).never_chilled())
@@ -203,6 +227,7 @@ void check_meaning(const Plan& plan, const std::vector<bool>& sound, Complaints&
     if (circles || std::find(sound.begin(), sound.end(), false) != sound.end()) return;
     check_amounts(plan, complaints);
     caution_loose_ends(plan, complaints);
+    caution_washing_last(plan, complaints);
     caution_unchilled(plan, complaints);
     if (complaints.errors() == 0) caution_no_hours(plan, complaints);
 }

@@ -118,6 +118,15 @@ std::string ConditionWords::text(const ways::Condition& condition) const {
                                     words_.step(condition.component, condition.step),
                                     duration_text(step.bake->door_shut)));
         }
+        case Kind::wash: {
+            const Step& step = plan.components[condition.component].steps[condition.step];
+            return said(fmt::format("{} is washed up the minute it ends, {} (`wash`){}",
+                                    words_.step(condition.component, condition.step), duration_text(step.wash->takes),
+                                    step.keeps ? "; as it keeps, that is when it is used" : ""));
+        }
+        case Kind::last:
+            return said(fmt::format("{} keeps, and wants hands in its last minutes, just before it is used",
+                                    words_.step(condition.component, condition.step)));
         case Kind::closed:
             return said(fmt::format("{} is closed {}", words_.equipment(condition.equipment),
                                     spans(plan.kitchen.equipment[condition.equipment].closed)));
@@ -195,6 +204,11 @@ std::string ConditionWords::text(const ways::Change& change) const {
         std::string operator()(const ways::ByLoad& c) const {
             return fmt::format("{} is done load by load: by = \"load\"{}", words.step(c.component, c.step),
                                of.in_brackets(plan.components[c.component].steps[c.step].place));
+        }
+        std::string operator()(const ways::BatchSize& c) const {
+            return fmt::format("batches of {} of at most {}, if so much goes together (`most`){}",
+                               words.component(c.component), words.amount_of(c.component, c.most),
+                               of.in_brackets(plan.components[c.component].place));
         }
         std::string operator()(const ways::UsualTimes&) const {
             return "planned with the usual times instead of the long ones (`times`)";

@@ -92,8 +92,8 @@ const char* cause_name(Obstacle::Cause cause) {
 }
 
 const char* condition_name(ways::Condition::Kind kind) {
-    static constexpr const char* kNames[] = {"pickup", "within", "keeps",  "safety", "rest",  "door",
-                                             "closed", "heat",   "amount", "hours",  "hands", "from"};
+    static constexpr const char* kNames[] = {"pickup", "within", "keeps", "safety", "rest",  "door",  "wash",
+                                             "last",   "closed", "heat",  "amount", "hours", "hands", "from"};
     return kNames[static_cast<int>(kind)];
 }
 
@@ -118,6 +118,7 @@ ChangeFacts facts_of(const ways::Change& change) {
         ChangeFacts operator()(const ways::AnotherOven& c) const { return {"oven", {}, c.only}; }
         ChangeFacts operator()(const ways::EasierPromise& c) const { return {"promise", c.by, {}}; }
         ChangeFacts operator()(const ways::ByLoad&) const { return {"by load", {}, {}}; }
+        ChangeFacts operator()(const ways::BatchSize&) const { return {"batches", {}, {}}; }
         ChangeFacts operator()(const ways::UsualTimes&) const { return {"times", {}, {}}; }
         ChangeFacts operator()(const ways::SmallerOrder&) const { return {"order", {}, {}}; }
     };

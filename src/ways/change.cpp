@@ -98,6 +98,7 @@ struct Changer {
             *step.keeps += change.by;
     }
     void operator()(const ByLoad& change) { plan.components[change.component].steps[change.step].by_load = true; }
+    void operator()(const BatchSize& change) { plan.components[change.component].most = change.most; }
     void operator()(const UsualTimes&) { plan.times = Times::usual; }
     void operator()(const SmallerOrder& change) {
         auto& items = plan.orders[change.order].items;

@@ -66,6 +66,7 @@ std::int32_t most_wanted(const Project& project, ResourceId resource) {
 Relaxations::Relaxations(const Plan& plan, const Expansion& expansion)
     : plan_(plan), expansion_(expansion), early_(expand_early(plan)), room_(expansion::to_time(kRoom)) {
     list_promises();
+    list_steps();
     list_kitchen();
 }
 
@@ -105,6 +106,43 @@ void Relaxations::list_promises() {
         }
     for (std::size_t i = 0; i < binds.size(); ++i)
         condition_of_promise_[i] = condition_of_promise_[representative(static_cast<PromiseId>(i))];
+}
+
+namespace {
+
+/// Hands in the last minutes of what keeps.
+bool is_last(const Activity& activity, const Demand& demand, const DemandInfo& info) {
+    return info.kind == DemandInfo::Kind::hands && activity.stretchable && demand.from.of == Moment::Of::end;
+}
+
+}  // namespace
+
+/// What hands are wanted for when a step ends, whenever that is.
+void Relaxations::list_steps() {
+    const auto list = [&](Kind kind, auto applies) {
+        std::vector<std::pair<ComponentIndex, StepIndex>> steps;
+        for (std::size_t id = 0; id < expansion_.tasks.size(); ++id) {
+            const Task& task = expansion_.tasks[id];
+            const Activity& activity = expansion_.project.activities[id];
+            for (std::size_t k = 0; k < activity.demands.size(); ++k)
+                if (applies(activity, activity.demands[k], expansion_.demands[id][k]))
+                    steps.emplace_back(expansion_.batches[task.batch].component, task.step);
+        }
+        std::sort(steps.begin(), steps.end());
+        steps.erase(std::unique(steps.begin(), steps.end()), steps.end());
+        for (const auto& [component, step] : steps) {
+            Condition condition;
+            condition.kind = kind;
+            condition.component = component;
+            condition.step = step;
+            condition.place = plan_.components[component].steps[step].place;
+            add(condition);
+        }
+    };
+    list(Kind::wash, [](const Activity&, const Demand&, const DemandInfo& info) {
+        return info.kind == DemandInfo::Kind::wash_hands;
+    });
+    list(Kind::last, is_last);
 }
 
 void Relaxations::list_kitchen() {
@@ -205,7 +243,28 @@ public:
         for (Demand& demand : project_.activities[id].demands) demand.sealed = 0;
     }
 
+    /// `infos` say what the activity's demands are.
+    void drop_wash(ActivityId id, const Step& step, const std::vector<DemandInfo>& infos) {
+        auto& demands = project_.activities[id].demands;
+        for (std::size_t k = 0; k < demands.size(); ++k) {
+            if (infos[k].kind == DemandInfo::Kind::wash_hands) demands[k].amount = 0;
+            if (infos[k].kind != DemandInfo::Kind::equipment) continue;
+            const Use& use = step.uses[infos[k].entry];
+            if (!use.washed) continue;
+            demands[k].to = use.part.to ? Moment{Moment::Of::start, expansion::to_time(*use.part.to)}
+                                        : Moment{Moment::Of::end, expansion::to_time(use.part.past_end)};
+        }
+    }
+
+    void drop_last(ActivityId id, const std::vector<DemandInfo>& infos) {
+        Activity& activity = project_.activities[id];
+        for (std::size_t k = 0; k < activity.demands.size(); ++k)
+            if (is_last(activity, activity.demands[k], infos[k])) activity.demands[k].amount = 0;
+    }
+
     Project take() {
+        for (Activity& activity : project_.activities)
+            std::erase_if(activity.demands, [](const Demand& demand) { return demand.amount == 0; });
         for (Person& person : kitchen_.kitchen.crew) there_when_nothing_is_said(person);
         auto resources = expansion::resources(kitchen_, project_.horizon);
         for (std::size_t i = 0; i < resources.size(); ++i) resources[i].state = std::move(project_.resources[i].state);
@@ -267,6 +326,19 @@ Project Relaxations::keeping(const std::vector<bool>& kept) const {
                     if (base.tasks[id].step == condition.step &&
                         base.batches[base.tasks[id].batch].component == condition.component)
                         editor.open_door(static_cast<ActivityId>(id));
+                break;
+            case Kind::wash:
+            case Kind::last:
+                for (std::size_t id = 0; id < base.tasks.size(); ++id) {
+                    const Task& task = base.tasks[id];
+                    if (task.step != condition.step || base.batches[task.batch].component != condition.component)
+                        continue;
+                    if (condition.kind == Kind::last)
+                        editor.drop_last(static_cast<ActivityId>(id), base.demands[id]);
+                    else
+                        editor.drop_wash(static_cast<ActivityId>(id),
+                                         plan_.components[condition.component].steps[condition.step], base.demands[id]);
+                }
                 break;
             case Kind::closed:
                 editor.drop_closing(condition.equipment);

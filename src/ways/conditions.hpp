@@ -20,6 +20,7 @@ public:
 
 private:
     void list_promises();
+    void list_steps();
     void list_kitchen();
     void add(Condition condition) { conditions_.push_back(condition); }
     PromiseId representative(PromiseId promise) const;

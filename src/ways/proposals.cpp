@@ -31,6 +31,7 @@ public:
         another_oven();
         easier_promises();
         by_load();
+        batch_sizes();
         if (plan_.times == Times::longest) single(UsualTimes{});
         smaller_orders();
         return std::move(result_);
@@ -196,6 +197,56 @@ private:
                 continue;
             propose(promise.component, steps[promise.step].by_load ? after.step : promise.step);
         }
+    }
+
+    /// Batches that suit the orders: none for two of them, where the first is as large as that; and one for an order
+    /// that wants a little more than a batch holds.
+    void batch_sizes() {
+        for (std::size_t c = 0; c < plan_.components.size(); ++c) {
+            const auto component = static_cast<ComponentIndex>(c);
+            const auto wanted = wanted_by_order(component);
+            if (wanted.empty()) continue;
+            const std::int64_t held = largest_batch(component);
+            std::vector<std::int64_t> sizes;
+            if (serves_two(component, wanted)) sizes.push_back(wanted.front());
+            const std::int64_t most = *std::max_element(wanted.begin(), wanted.end());
+            if (most > held && most < 2 * held && (sizes.empty() || sizes.front() != most)) sizes.push_back(most);
+            for (const std::int64_t size : sizes)
+                if (plan_.components[c].most != size) single(BatchSize{component, size});
+        }
+    }
+
+    std::int64_t largest_batch(ComponentIndex component) const {
+        std::int64_t most = 0;
+        for (const Batch& batch : expansion_.batches)
+            if (batch.component == component) most = std::max(most, batch.share.to - batch.share.from);
+        return most;
+    }
+
+    /// In the order of their pickups, in which batches are shared out; food that is used besides is not told apart.
+    bool serves_two(ComponentIndex component, const std::vector<std::int64_t>& wanted) const {
+        std::int64_t bound = 0;
+        for (std::size_t i = 0; i + 1 < wanted.size(); ++i) {
+            bound += wanted[i];
+            for (const Batch& batch : expansion_.batches)
+                if (batch.component == component && batch.share.from < bound && bound < batch.share.to) return true;
+        }
+        return false;
+    }
+
+    std::vector<std::int64_t> wanted_by_order(ComponentIndex component) const {
+        std::vector<const Order*> orders;
+        for (const Order& order : plan_.orders) orders.push_back(&order);
+        std::stable_sort(orders.begin(), orders.end(),
+                         [](const Order* a, const Order* b) { return a->pickup < b->pickup; });
+        std::vector<std::int64_t> wanted;
+        for (const Order* const order : orders) {
+            std::int64_t pieces = 0;
+            for (const Item& item : order->items)
+                if (item.component == component) pieces += item.pieces;
+            if (pieces > 0) wanted.push_back(pieces);
+        }
+        return wanted;
     }
 
     void smaller_orders() {

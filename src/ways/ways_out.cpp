@@ -45,6 +45,7 @@ private:
             std::int64_t operator()(const OneMore&) const { return 0; }
             std::int64_t operator()(const AnotherOven&) const { return 0; }
             std::int64_t operator()(const ByLoad&) const { return 0; }
+            std::int64_t operator()(const BatchSize&) const { return 0; }
             std::int64_t operator()(const UsualTimes&) const { return 0; }
         };
         return {change.index(), std::visit(HowMuch{}, change)};

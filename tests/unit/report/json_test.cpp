@@ -287,6 +287,7 @@ TEST_CASE("json: ways out and gains are as documented") {
         ways::AnotherOven{0, {}},
         ways::EasierPromise{day.expansion.promises.front(), Minutes{5}},
         ways::ByLoad{0, 0},
+        ways::BatchSize{0, 12},
         ways::UsualTimes{},
         ways::SmallerOrder{0, 0, 2},
     };

@@ -131,6 +131,15 @@ TEST_CASE("ways out: what the figures say") {
         CHECK(way<ways::SmallerOrder>(out)->fewer == 6);
         CHECK(way<ways::OneMore>(out));
     }
+    SUBCASE("36 by batches of 30, half an hour each by one who comes an hour before: one batch of 36") {
+        const auto out = ways_out_of(plan_of(
+            "timezone = \"UTC\"\n[kitchen]\ncrew = [{ name = \"Ada\", hours = \"08:00-09:00\" }]\n"
+            "[[order]]\nname = \"Hall\"\npickup = 2026-10-03T09:00:00\nmargin = \"15 min\"\nitems = { bun = 36 }\n"
+            "[[component]]\nname = \"bun\"\nmakes = 30\nkeeps = \"2 h\"\n"
+            "steps = [{ name = \"shape\", takes = \"30 min\", hands = true }]\n"));
+        REQUIRE(way<ways::BatchSize>(out));
+        CHECK(way<ways::BatchSize>(out)->most == 36);
+    }
     SUBCASE("two hours of one mixer in an hour and a half: another, and for how long") {
         const auto out = ways_out_of(plan_of(row_named("one mixer").text));
         const auto more = way<ways::OneMore>(out);

@@ -17,8 +17,8 @@ using namespace oventide::test;
 namespace {
 
 const char* name_of(ways::Condition::Kind kind) {
-    static const char* const kNames[] = {"pickup", "within", "keeps",  "safety", "rest",  "door",
-                                         "closed", "heat",   "amount", "hours",  "hands", "from"};
+    static const char* const kNames[] = {"pickup", "within", "keeps", "safety", "rest",  "door",  "wash",
+                                         "last",   "closed", "heat",  "amount", "hours", "hands", "from"};
     return kNames[static_cast<int>(kind)];
 }
 
@@ -52,6 +52,57 @@ TEST_CASE("why not: the cause of each is named, is a contradiction, and nothing 
                 CHECK(ways::solve_with(plan, expansion, others, {}).schedule.has_value());
             }
         }
+    }
+}
+
+// Whether the day's bounds have to do with it is beyond the search: these are told apart by what helps.
+TEST_CASE("why not: washing up, and hands in the last minutes, are named where what keeps ends as it is used") {
+    struct Row {
+        const char* kind;
+        std::string steps;
+    };
+    const Row rows[] = {
+        // Ada fills from the minute in which the foam is used up, and in which she would have to wash the mixer.
+        {"wash", R"(
+[[component]]
+name  = "bun"
+makes = 12
+steps = [{ name = "fill", takes = "10 min", hands = true, who = "Ada", with = { sweet = "10 g" } }]
+[[component]]
+name  = "sweet"
+makes = "120 g"
+steps = [{ name = "whisk", takes = "10 min", hands = { first = "2 min" }, keeps = "5 min", uses = "mixer", wash = { takes = "3 min", who = "Ada" } }]
+)"},
+        // Ada fills, and dips at once: in the two minutes before that she would have to see to the glaze.
+        {"last", R"(
+[[component]]
+name  = "bun"
+makes = 12
+steps = [
+  { name = "fill", takes = "9 min", hands = true, who = "Ada" },
+  { name = "dip", takes = "6 min", at_once = true, hands = true, who = "Ada", with = { sweet = "10 g" } },
+]
+[[component]]
+name  = "sweet"
+makes = "120 g"
+steps = [{ name = "melt", takes = "8 min", hands = { first = "3 min", last = "2 min" }, who = "Ada", keeps = "12 min", uses = "hob" }]
+)"}};
+    for (const Row& row : rows) {
+        CAPTURE(row.kind);
+        const Plan plan = plan_of(plan_for_buns(row.steps));
+        const Expansion expansion = expansion_of(plan);
+        const ways::WhyNot why = ways::why_not(plan, expansion);
+        REQUIRE(why.proven);
+        bool named = false;
+        for (std::size_t i = 0; i < why.conditions.size(); ++i) {
+            if (name_of(why.conditions[i].kind) != std::string(row.kind)) continue;
+            named = true;
+            CHECK(why.needed[i]);
+            auto others = ways::conditions_of(plan, expansion);
+            std::erase(others, why.conditions[i]);
+            CHECK(ways::solve_with(plan, expansion, others, {}).schedule.has_value());
+        }
+        CHECK_MESSAGE(named, kinds(why.conditions));
     }
 }
 
