@@ -23,13 +23,15 @@ struct Probed {
 /// 90 % between `earliest` and `latest`; whole minutes, `earliest` down, the others up. Absent: never; `latest` alone:
 /// perhaps never.
 struct Running {
-    cooling::Forecast forecast;  ///< seconds since the chill began
+    cooling::Forecast forecast;  ///< seconds since `since`
+    Instant since;               ///< the chill began, or the food was spread
     std::optional<Instant> earliest;
     std::optional<Instant> likely;
     std::optional<Instant> latest;
     std::vector<std::size_t> doubted;  ///< of the readings as given: more likely mistyped than not
 };
 
+/// `start`: the chill began, or the food was spread as `step` has it now.
 /// Two readings or more are fitted. What is believed of the container is corrected by them, and by one alone; where
 /// nothing is known of it, one reading corrects the plan's own time. Without a reading that belief alone answers.
 /// Readings from before the chill say nothing; one of its first minute is how warm the food went in. Empty where the

@@ -91,6 +91,13 @@ struct Probe {
     MilliCelsius temperature = 0;
     friend bool operator==(const Probe&, const Probe&) = default;
 };
+/// A step's food lies `depth` (micrometres) deep from then on, whatever the plan says.
+struct SpreadOut {
+    std::string step;
+    Instant at;
+    std::int64_t depth = 0;
+    friend bool operator==(const SpreadOut&, const SpreadOut&) = default;
+};
 /// Equipment that cannot be used, until it is mended or until the time given.
 struct Broken {
     std::string equipment;
@@ -139,8 +146,8 @@ struct TakenBack {
     friend bool operator==(const TakenBack&, const TakenBack&) = default;
 };
 
-using Event = std::variant<Published, Started, Finished, WillEnd, Probe, Broken, Mended, Left, Arrived, Stays,
-                           PickupMoved, Confirmed, TakenBack>;
+using Event = std::variant<Published, Started, Finished, WillEnd, Probe, SpreadOut, Broken, Mended, Left, Arrived,
+                           Stays, PickupMoved, Confirmed, TakenBack>;
 
 struct Entry {
     std::int32_t number = 0;  ///< from 1, without gaps

@@ -104,6 +104,7 @@ std::optional<Running> running(const Step& step, std::int64_t milligrams, Instan
     if (!found) return std::nullopt;
     Running result;
     result.forecast = *found;
+    result.since = start;
     result.earliest = after(start, found->earliest, down);
     result.likely = after(start, found->likely, up);
     result.latest = after(start, found->latest, up);
@@ -119,7 +120,7 @@ std::vector<Limit> limits(const SafetyRule& rule, Instant cooked, Instant start,
     for (LimitWatch& limit : watched) {
         if (limit.kind == LimitWatch::Kind::stage) {
             const CoolingStage& of = rule.stages[stage++];
-            if (running) mend_lag(of, passes(*running, cooked, start, of.to), limit);
+            if (running) mend_lag(of, passes(*running, cooked, running->since, of.to), limit);
         }
         const auto clock = [&](std::optional<double> minutes) -> std::optional<Instant> {
             if (!minutes) return std::nullopt;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "cli/note.hpp"
 #include "cli/now.hpp"
@@ -178,18 +179,48 @@ std::vector<chill::Probed> probed(const std::vector<journal::Probe>& readings) {
     return found;
 }
 
-std::optional<chill::Running> running_chill(const Plan& plan, const Expansion& expansion, ActivityId id, Instant start,
+/// How it lies now, where it has been spread since the chill began.
+const journal::SpreadOut* spread_last(const journal::Journal& journal, const std::string& step) {
+    const journal::SpreadOut* last = nullptr;
+    for (const journal::Entry* entry : journal.standing())
+        if (const auto* spread = std::get_if<journal::SpreadOut>(&entry->event); spread && spread->step == step)
+            last = spread;
+    return last;
+}
+
+/// The step from then on: as warm as it was read last, or, where it was not, as it went in.
+Step spread_out(Step step, const journal::SpreadOut& spread, const std::vector<chill::Probed>& readings,
+                const std::optional<chill::Running>& before) {
+    step.cools->depth = spread.depth;
+    step.cools->over = 1;
+    std::optional<chill::Probed> last;
+    for (std::size_t k = 0; k < readings.size(); ++k) {
+        const bool doubted = before && std::ranges::count(before->doubted, k) > 0;
+        if (!doubted && readings[k].at <= spread.at && (!last || readings[k].at >= last->at)) last = readings[k];
+    }
+    if (last) step.cools->from = std::max<MilliCelsius>(step.cools->to + 1, std::llround(last->celsius * 1000));
+    return step;
+}
+
+std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Instant start,
                                             const std::vector<chill::Probed>& readings) {
+    const Expansion& expansion = *desk.reading.expansion;
     const Task& task = expansion.tasks[id];
-    const Component& component = plan.components[expansion.batches[task.batch].component];
+    const Component& component = desk.reading.plan->components[expansion.batches[task.batch].component];
     const bool mass = component.makes.unit == Amount::Unit::milligrams;
-    return chill::running(component.steps[task.step], mass ? task.share.to - task.share.from : 0, start, readings);
+    const std::int64_t milligrams = mass ? task.share.to - task.share.from : 0;
+    const Step& step = component.steps[task.step];
+    auto as_planned = chill::running(step, milligrams, start, readings);
+    const auto* spread = spread_last(desk.journal, expansion.project.activities[id].name);
+    if (spread == nullptr || !step.cools) return as_planned;
+    return chill::running(spread_out(step, *spread, readings, as_planned), milligrams, std::max(start, spread->at),
+                          readings);
 }
 
 /// When a step that says how it cools will be cold, by its readings.
-replan::Forecast forecast_of(const Plan& plan, const Expansion& expansion) {
+replan::Forecast forecast_of(const Desk& desk) {
     return [&](ActivityId id, Instant start, const std::vector<journal::Probe>& readings) -> std::optional<Instant> {
-        const auto running = running_chill(plan, expansion, id, start, probed(readings));
+        const auto running = running_chill(desk, id, start, probed(readings));
         return running ? running->likely : std::nullopt;
     };
 }
@@ -236,7 +267,7 @@ std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const repl
         if (step.state != replan::State::running && !doubted) continue;
         const std::string& name = expansion.project.activities[k].name;
         report::ChillUnderWay chill{id, readings_of(desk.journal, name), {}, {}};
-        chill.running = running_chill(plan, expansion, id, step.start, chill.readings);
+        chill.running = running_chill(desk, id, step.start, chill.readings);
         if (chill.readings.empty() && !chill.running) continue;
         if (rule && result.timetable) {
             const auto row = std::ranges::find(result.timetable->rows, name, &Row::id);
@@ -255,8 +286,7 @@ std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
     const Reading& reading = desk.reading;
     if (desk.journal.published()->fingerprint != journal::fingerprint(reading.sources))
         write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
-    Standing standing{replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now,
-                                        forecast_of(*reading.plan, *reading.expansion)),
+    Standing standing{replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now, forecast_of(desk)),
                       {}};
     standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation);
     if (standing.result.unsound.empty()) return standing;

@@ -10,6 +10,7 @@
 
 #include "oventide/replan.hpp"
 #include "oventide/spelling.hpp"
+#include "plan/quantities.hpp"
 
 namespace oventide::cli {
 namespace {
@@ -31,6 +32,7 @@ constexpr std::array kKinds{
     Kind{"runs-long", About::step, "MINUTES", "STEP MINUTES        is ready so much later"},
     Kind{"ready", About::step, kTime, "STEP TIME           will be ready then"},
     Kind{"probe", About::step, "CELSIUS", "STEP CELSIUS        its warmest part has been measured"},
+    Kind{"spread", About::step, "DEPTH", "STEP DEPTH          it cools only so deep from now on, like 1 cm"},
     Kind{"broken", About::equipment, nullptr, "EQUIPMENT           cannot be used [until TIME]"},
     Kind{"mended", About::equipment, nullptr, "EQUIPMENT           can be used again"},
     Kind{"away", About::person, nullptr, "PERSON              is not there [until TIME]"},
@@ -138,9 +140,11 @@ private:
 
     /// "30 C" is one value.
     static void join_unit(const Kind& kind, std::vector<std::string>& words) {
-        if (std::string(kind.word) != "probe" || words.size() < 3) return;
-        if (words.back() != "C" && words.back() != "c") return;
-        words[words.size() - 2] += "C";
+        const bool depth = std::string(kind.word) == "spread";
+        if ((std::string(kind.word) != "probe" && !depth) || words.size() < 3) return;
+        if (!depth && words.back() != "C" && words.back() != "c") return;
+        if (depth && words[words.size() - 2].find_first_not_of("0123456789.") != std::string::npos) return;
+        words[words.size() - 2] += depth ? words.back() : "C";
         words.pop_back();
     }
 
@@ -258,6 +262,7 @@ private:
         if (kind == "undo") return about_entry<journal::TakenBack>();
         if (kind == "right") return about_entry<journal::Confirmed>();
         if (kind == "probe") return probe(at);
+        if (kind == "spread") return spread(at);
         if (kind == "runs-long") return runs_long();
         const auto then = time_near(value_, kind == "pickup" ? pickup() : context_.now);
         if (!then) return refuse();
@@ -392,6 +397,19 @@ private:
             return wrong(fmt::format("'{}' is no temperature in degrees Celsius", value_),
                          "write it like 21.5, or 21.5 C");
         return noted(journal::Probe{name_, at, std::llround(*celsius * 1000)});
+    }
+
+    NoteReading spread(Instant at) {
+        const auto& all = context_.expansion.project.activities;
+        const auto id = std::ranges::find(all, name_, &Activity::name) - all.begin();
+        const Task& task = context_.expansion.tasks[static_cast<std::size_t>(id)];
+        const Batch& batch = context_.expansion.batches[task.batch];
+        if (!context_.plan.components[batch.component].steps[task.step].cools)
+            return wrong(fmt::format("the plan does not say how {} cools", name_),
+                         fmt::format("note when it will be ready: ready {} TIME", name_));
+        const auto depth = plan_file::parse_length(value_);
+        if (!depth.value) return wrong(depth.problem, depth.suggestion);
+        return noted(journal::SpreadOut{name_, at, *depth.value});
     }
 
     /// Counted from when the step was to be ready, as far as is known now.

@@ -12,6 +12,7 @@ struct StepOf {
     std::string_view operator()(const Finished& e) const { return e.step; }
     std::string_view operator()(const WillEnd& e) const { return e.step; }
     std::string_view operator()(const Probe& e) const { return e.step; }
+    std::string_view operator()(const SpreadOut& e) const { return e.step; }
     template <class Other>
     std::string_view operator()(const Other&) const {
         return {};

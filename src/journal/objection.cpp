@@ -41,6 +41,14 @@ public:
         return std::nullopt;
     }
 
+    Answer operator()(const SpreadOut& e) const {
+        if (const auto finished = find<Finished>(e.step)) return already(e.step, "finished", *finished);
+        if (e.at > now_) return still_to_come(e.at);
+        const auto started = find<Started>(e.step);
+        if (started && e.at < started->at) return order(e.step, "started", *started, "it cannot be spread before that");
+        return std::nullopt;
+    }
+
     Answer operator()(const Broken& e) const { return lasts_backwards(e.at, e.until); }
     Answer operator()(const Left& e) const { return lasts_backwards(e.at, e.until); }
 

@@ -49,10 +49,10 @@ std::optional<Instant> time_of(std::string_view text) {
     return Instant(std::chrono::sys_days(date)) + Minutes{value[3] * 60 + value[4]} - offset;
 }
 
-/// "47.5C", to a thousandth.
-std::optional<MilliCelsius> degrees_of(std::string_view text) {
-    if (!text.ends_with('C')) return std::nullopt;
-    text.remove_suffix(1);
+/// "47.5C" with unit "C", in thousandths.
+std::optional<std::int64_t> thousandths_of(std::string_view text, std::string_view unit) {
+    if (!text.ends_with(unit)) return std::nullopt;
+    text.remove_suffix(unit.size());
     const bool negative = text.starts_with('-');
     if (negative) text.remove_prefix(1);
     const std::size_t point = std::min(text.find('.'), text.size());
@@ -64,6 +64,8 @@ std::optional<MilliCelsius> degrees_of(std::string_view text) {
     if (!value) return std::nullopt;
     return negative ? -*value : *value;
 }
+
+std::optional<MilliCelsius> degrees_of(std::string_view text) { return thousandths_of(text, "C"); }
 
 // ---------------------------------------------------------------------------------------------------- events
 
@@ -113,6 +115,14 @@ std::optional<Event> probe_event(const Words& words) {
     const auto temperature = degrees_of(words[6]);
     if (!temperature) return std::nullopt;
     return Probe{occurrence->subject, occurrence->at, *temperature};
+}
+
+std::optional<Event> spread_event(const Words& words) {
+    const auto occurrence = occurrence_of(words, 7);
+    if (!occurrence || words.size() != 7) return std::nullopt;
+    const auto depth = thousandths_of(words[6], "mm");
+    if (!depth || *depth <= 0) return std::nullopt;
+    return SpreadOut{occurrence->subject, occurrence->at, *depth};
 }
 
 template <class AboutEntry>
@@ -187,6 +197,7 @@ std::optional<Event> event_of(const Words& words, std::string_view rows) {
     if (kind == "finished") return plain_event<Finished>(words);
     if (kind == "will-end") return plain_event<WillEnd>(words);
     if (kind == "probe") return probe_event(words);
+    if (kind == "spread") return spread_event(words);
     if (kind == "broken") return lasting_event<Broken>(words);
     if (kind == "mended") return plain_event<Mended>(words);
     if (kind == "left") return lasting_event<Left>(words);

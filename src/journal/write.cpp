@@ -6,16 +6,19 @@
 namespace oventide::journal {
 namespace {
 
-std::string degrees_text(MilliCelsius temperature) {
-    const std::int64_t size = std::abs(temperature);
-    std::string text = (temperature < 0 ? "-" : "") + std::to_string(size / 1000);
+/// "21.5C" of 21,500 with unit "C".
+std::string in_thousands(std::int64_t value, const char* unit) {
+    const std::int64_t size = std::abs(value);
+    std::string text = (value < 0 ? "-" : "") + std::to_string(size / 1000);
     if (const std::int64_t rest = size % 1000; rest != 0) {
         std::string digits = std::to_string(1000 + rest).substr(1);
         digits.erase(digits.find_last_not_of('0') + 1);
         text += "." + digits;
     }
-    return text + "C";
+    return text + unit;
 }
+
+std::string degrees_text(MilliCelsius temperature) { return in_thousands(temperature, "C"); }
 
 /// Everything of an event behind the entry's number and time.
 struct Writer {
@@ -53,6 +56,9 @@ struct Writer {
     std::string operator()(const WillEnd& e) const { return plain("will-end", e.step, e.at); }
     std::string operator()(const Probe& e) const {
         return plain("probe", e.step, e.at) + " " + degrees_text(e.temperature);
+    }
+    std::string operator()(const SpreadOut& e) const {
+        return plain("spread", e.step, e.at) + " " + in_thousands(e.depth, "mm");
     }
     std::string operator()(const Broken& e) const { return plain("broken", e.equipment, e.at) + until(e.until); }
     std::string operator()(const Mended& e) const { return plain("mended", e.equipment, e.at); }

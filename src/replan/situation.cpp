@@ -110,6 +110,13 @@ public:
         probed_last_[*id] = 1;
         told_last_[*id] = entry_;
     }
+    /// From now on it cools otherwise, and the forecast is what is known of it.
+    void operator()(const journal::SpreadOut& event) {
+        if (const auto id = step(event.step)) {
+            probed_last_[*id] = 1;
+            told_last_[*id] = entry_;
+        }
+    }
     void operator()(const journal::TakenBack&) {}
     void operator()(const journal::Confirmed& event) { confirmed_.insert(event.number); }
     void operator()(const journal::Broken& event) {

@@ -638,11 +638,12 @@ private:
     }
 
     std::string cold_by(const ChillUnderWay& chill) const {
-        const std::string basis = chill.readings.empty() ? "by its depth and the plan, no reading yet"
-                                                         : fmt::format("{} reading{}", chill.readings.size(),
-                                                                       chill.readings.size() == 1 ? "" : "s");
+        std::string basis = chill.readings.empty() ? "by its depth and the plan, no reading yet"
+                                                   : fmt::format("{} reading{}", chill.readings.size(),
+                                                                 chill.readings.size() == 1 ? "" : "s");
         if (!chill.running) return basis + "; the plan does not say how it cools.";
         const chill::Running& running = *chill.running;
+        if (running.since > day_.situation.steps[chill.step].start) basis += ", spread thinner " + at(running.since);
         if (!running.likely) return "never as cold as the plan wants it, as things are; " + basis + ".";
         std::string between =
             "not before " + (running.earliest ? at(*running.earliest) : at(day_.situation.now)) + ", perhaps never";
@@ -673,10 +674,10 @@ private:
                 return limit.text + due + ": NOT RECORDED whether it was met.";
             case Standing::will_break:
                 return limit.text + due + ": expected" + (limit.happens ? happens : " never") +
-                       ": LIKELY TOO LATE. Spread it thinner, or somewhere colder, now: 'oventide chill' says how long "
-                       "it "
-                       "takes then, and 'ready " +
-                       id_of(step) + " TIME' notes it.";
+                       fmt::format(
+                           ": LIKELY TOO LATE. Spread it thinner, or somewhere colder, now; 'spread {} DEPTH' notes "
+                           "how deep it lies then, 'ready {} TIME' when it will be cold.",
+                           id_of(step), id_of(step));
             case Standing::broken:
                 break;
         }

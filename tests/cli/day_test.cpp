@@ -115,6 +115,19 @@ steps = [
     CHECK(page.output.find("If custard: chill takes until 19:") != std::string::npos);
     CHECK(page.output.find("is safe") == std::string::npos);
 
+    // Half as deep from 14:00 on. Half as thick a slab needs a quarter of the time where conduction holds it back, and
+    // half where the air does (Newton's law of cooling; Fourier's number): at most half of what it had to wait.
+    const auto thin = chills("spread custard.1.chill 5 mm");
+    CHECK(thin[0]["likely"]["minutes"] < warm[0]["likely"]["minutes"]);
+    const std::int64_t spread = 29850660 - 120;
+    const std::int64_t had = warm[0]["likely"]["minutes"].get<std::int64_t>() - spread;
+    CHECK(2 * (thin[0]["likely"]["minutes"].get<std::int64_t>() - spread) <= had + 2);
+    CHECK(unfolded(day.tell({"replan"}).output).find(", spread thinner 14:00") != std::string::npos);
+    CHECK(day.tell({"note", "spread", "custard.1.cook", "1", "cm"})
+              .errors.find("does not say how custard.1.cook cools") != std::string::npos);
+    CHECK(day.tell({"note", "spread", "custard.1.chill", "thin"}).code == 2);
+    CHECK(day.journal().find("spread custard.1.chill at 2026-10-03T14:00+01:00 5mm") != std::string::npos);
+
     // Two hours after 57 C it is warmer than 21 C.
     day.now = "2026-10-03T14:10Z";
     const auto late = chills("probe custard.1.chill 23");

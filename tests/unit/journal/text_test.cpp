@@ -49,6 +49,18 @@ TEST_CASE("journal: what is written can be read by a person") {
     CHECK(without_seal(lines.back()) == "15 2026-10-03T05:44+01:00 taken-back 4");
 }
 
+TEST_CASE("journal: how deep food lies that was spread is in it to a thousandth of a millimetre") {
+    const std::vector<Entry> entries{{1, sample::at(0), SpreadOut{"custard.1.chill", sample::at(0), 5'000}},
+                                     {2, sample::at(1), SpreadOut{"custard.1.chill", sample::at(1), 12'501}}};
+    std::string text = header_text("Europe/London");
+    for (const Entry& entry : entries) text += entry_text(entry, sample::zone());
+    CHECK(without_seal(lines_of(text)[1]) ==
+          "1 2026-10-03T05:00+01:00 spread custard.1.chill at 2026-10-03T05:00+01:00 5mm");
+    CHECK(parse(text).journal.entries == entries);
+    const std::string none = "1 2026-10-03T05:00+01:00 spread custard.1.chill at 2026-10-03T05:00+01:00 0mm";
+    CHECK(parse(header_text("Europe/London") + sealed(none)).damage);
+}
+
 TEST_CASE("journal: turns of ovens and washing up are announced too; an entry is confirmed") {
     Published published = sample::timetable();
     published.turns = {{"deck oven", sample::at(130), 180'000}, {"deck oven", sample::at(172), std::nullopt}};
