@@ -72,7 +72,31 @@ private:
             day.today.kitchen.crew[person].hours =
                 hours_worked(situation_, person, found->day.today.kitchen.crew[person].hours, found->trial);
         auto cut = of(std::move(day));
-        return cut && cut->harm <= found->harm ? std::move(cut) : std::move(found);
+        if (cut && cut->harm <= found->harm) found = std::move(cut);
+        if (people.size() == 1) shorten(people.front(), *found);
+        return found;
+    }
+
+    /// What that timetable has work for need not all be done so late: the last minute that does not do.
+    void shorten(std::size_t person, Tried& found) const {
+        for (const Need& need : more_hours(situation_, person, found.day.today.kitchen.crew[person].hours)) {
+            if (need.kind != Need::Kind::stays || !need.instead) continue;
+            Instant too_short = *need.instead;
+            Instant enough = need.at;
+            while (enough - too_short > Minutes{1}) {
+                const Instant middle = too_short + (enough - too_short) / 2;
+                Situation day = found.day;
+                for (Span& own : day.today.kitchen.crew[person].hours)
+                    if (own.to == enough) own.to = middle;
+                auto less = of(std::move(day));
+                if (!less || less->harm > found.harm) {
+                    too_short = middle;
+                    continue;
+                }
+                found = std::move(*less);
+                enough = middle;
+            }
+        }
     }
 
     WayOut way(const std::vector<std::size_t>& people, const Tried& tried) const {

@@ -817,13 +817,23 @@ private:
         });
     }
 
+    bool follows_overdue(ActivityId id) const {
+        return std::ranges::any_of(day_.planned.project.lags, [&](const Lag& lag) {
+            return lag.to == id && lag.lag >= day_.planned.project.activities[lag.from].duration &&
+                   std::ranges::find(result_.overdue, lag.from) != result_.overdue.end();
+        });
+    }
+
     std::string start_note(ActivityId id, Instant when) const {
         return fmt::format("'started {} at {}'", id_of(id), clock::clock_text(day_.zone.local(when)));
     }
 
     void add_not_noted(std::vector<std::string>& remarks) const {
         for (const ActivityId id : result_.overdue)
-            if (const Instant announced = *day_.situation.steps[id].announced; could_have_started(id))
+            if (const Instant announced = *day_.situation.steps[id].announced; follows_overdue(id))
+                remarks.push_back(fmt::format("{}: should have started at {}; what it needs has not started either.",
+                                              task(id), at(announced)));
+            else if (could_have_started(id))
                 remarks.push_back(
                     fmt::format("{}: should have started at {}, and nothing is noted; taken as not started. If it has, "
                                 "note {}, or when it did.",

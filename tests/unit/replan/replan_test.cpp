@@ -766,6 +766,31 @@ TEST_CASE("work that would go over night: the food is named, and who would have 
     }
 }
 
+TEST_CASE("who stays longer stays no minute longer than it takes, though other work could be put there") {
+    // Packing takes forty minutes until 13:00, which the bake cuts in two: before it there is room, and behind it too.
+    Day day(one_cook_until_one() + R"(
+[[component]]
+name  = "box"
+makes = "6 pieces"
+steps = [{ name = "pack", takes = "40 min", hands = true }]
+[[order]]
+name   = "Mill Lane"
+pickup = 2026-10-03T16:00:00
+items  = { box = 6 }
+)");
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.row("bun.1.prove").start + Minutes{50};
+    const Instant ends = day.planned.plan.orders[0].pickup + Minutes{60};
+    REQUIRE(day.row("box.1.pack").ready == ends);
+    day.as_told(now);
+    day.note(journal::Broken{"oven", now, ends - Minutes{20}});
+    const Replanned result = day.replan(now);
+    const auto way = std::ranges::find(result.ways, replan::WayOut::Kind::hours, &replan::WayOut::kind);
+    REQUIRE(way != result.ways.end());
+    REQUIRE(way->hours.size() == 1);
+    CHECK((way->hours[0].at - ends).count() == 28);
+}
+
 TEST_CASE("whose day is longer than was announced is said, with the day on which nothing was to be done") {
     Day day(one_cook_until_one());
     REQUIRE(day.planned.timetable);
