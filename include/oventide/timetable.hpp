@@ -190,4 +190,9 @@ std::string doing(const Plan& plan, const Timetable& timetable, const Job& job, 
 /// Timetable::oven.
 std::string turning(const Plan& plan, const Timetable& timetable, std::int32_t event, const ClockWords& clock);
 
+/// What goes into that oven between this turn and the next; where food is left in, what is in it: " - for pear tart",
+/// " - in it: pear tart". `name` writes a component's name.
+std::string turned_for(const Timetable& timetable, std::int32_t event,
+                       const std::function<std::string(ComponentIndex)>& name);
+
 }  // namespace oventide

@@ -113,6 +113,8 @@ std::string job_title(const Plan& plan, const Timetable& timetable, const Number
                (sets ? "set its timer to come on at " + local(plan, event.at) + " for " +
                            heat_text(plan, event.temperature.value_or(0))
                      : turning(plan, timetable, job.event, clock)) +
+               turned_for(timetable, job.event,
+                          [&](ComponentIndex component) { return plan.components[component].name; }) +
                whose(plan, job.person);
     }
     const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];

@@ -4,8 +4,12 @@ namespace oventide::report {
 
 std::string job_text(const Job& job, const Subject& subject, const Words& words, const Days& days) {
     const std::string where = job.place ? words.equipment(*job.place) : "";
-    if (job.kind == Job::Kind::timer) return where + ": " + timer_text(job, subject, days);
-    if (job.event >= 0) return where + ": " + oven_turn_text(job.event, subject, days);
+    if (job.event >= 0)
+        return where + ": " +
+               (job.kind == Job::Kind::timer ? timer_text(job, subject, days)
+                                             : oven_turn_text(job.event, subject, days)) +
+               turned_for(*subject.timetable, job.event,
+                          [&](ComponentIndex component) { return words.component(component); });
     const Row& row = subject.timetable->rows[static_cast<std::size_t>(job.row)];
     const std::string task = words.task(row.component, row.step, row.batch, row.load);
     if (job.kind == Job::Kind::washing) return "wash up after " + words.step(row.component, row.step);

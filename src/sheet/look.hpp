@@ -83,11 +83,11 @@ footer { margin-top: .5rem; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
   h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
   .whole { break-inside: avoid; } .checklist h2, section:has(> .steps) > h2 { display: none; }
-  .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; } p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; }
+  .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; } p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
   .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } h4 { font-size: 12pt; color: inherit; } .first .mind { font-size: 10.5pt; }
   .boxes { font-size: 12pt; } .boxes td, .boxes th { padding-top: .22rem; padding-bottom: .22rem; } .boxes .time { font-size: 13pt; }
   .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }
-  .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .5rem; font-size: 10.5pt; }
+  .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .6rem; font-size: 11pt; }
   .weigh td, .weigh th { padding-right: 2pt; } .glance, .rise { display: none; }
   .alarm li::before { content: "Alarm clock "; font-weight: bold; }
   svg .heat { stroke-dasharray: 6 2; } }

@@ -11,10 +11,6 @@
 namespace oventide::sheet {
 namespace {
 
-void add_once(std::vector<std::string>& seen, const std::string& text) {
-    if (std::find(seen.begin(), seen.end(), text) == seen.end()) seen.push_back(text);
-}
-
 std::string in_words(const std::vector<std::string>& names) { return fmt::format("{}", fmt::join(names, ", ")); }
 
 /// "5m", "1h05m", as the other reports have it.
@@ -69,12 +65,7 @@ std::string Source::oven(std::int32_t event) const {
 }
 
 std::string Source::food_of(std::int32_t event) const {
-    std::vector<std::string> foods;
-    for (const Row* const load : loads_at(timetable, static_cast<std::size_t>(event)))
-        add_once(foods, name(plan.components[load->component].name));
-    if (foods.empty()) return "";
-    const bool left_in = timetable.oven[static_cast<std::size_t>(event)].leave_until.has_value();
-    return (left_in ? " - in it: " : " - for ") + in_words(foods);
+    return turned_for(timetable, event, [&](ComponentIndex food) { return name(plan.components[food].name); });
 }
 
 std::string Source::heat(const Row& row) const {

@@ -72,15 +72,15 @@ private:
     bool of_flour_;
 };
 
-/// "custard, batch 2, for 4 kg: weighed by Sat 12 Sep 10:58"; the day only where there are several. What was made
-/// before is weighed at the steps that it goes into.
-std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several, bool days) {
+/// "custard, batch 2, for 4 kg: weighed by Sat 10:58"; the day only where there are several. What was
+/// made before is weighed at the steps that it goes into.
+std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several,
+                    const std::string& day) {
     const clock::LocalTime needed = zone.local(batch.needed);
     const Component& component = plan.components[batch.component];
     return fmt::format("{}{}, for {}: {} {}{}", name(component.name),
                        several ? fmt::format(", batch {}", batch.batch) : "", amount_of(component, batch.amount),
-                       batch.lines.empty() ? "put together from" : "weighed by",
-                       days ? clock::date_text(needed) + " " : "", clock::clock_text(needed));
+                       batch.lines.empty() ? "put together from" : "weighed by", day, clock::clock_text(needed));
 }
 
 }  // namespace
@@ -100,12 +100,18 @@ std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timet
     if (sheets.empty()) return "";
     std::string out = "<section><h2>Weigh sheet</h2>\n<div class=\"weights\">\n";
     const Numbers numbers(timetable);
-    const auto day = [&](const WeighedBatch& batch) { return clock::date_text(zone.local(batch.needed)); };
-    const bool days = std::any_of(sheets.begin(), sheets.end(),
-                                  [&](const WeighedBatch& batch) { return day(batch) != day(sheets.front()); });
+    // By the weekday within a week; sheets stand by their times.
+    const auto day = [&](const WeighedBatch& batch) {
+        const std::string date = clock::date_text(zone.local(batch.needed));
+        if (date == clock::date_text(zone.local(sheets.front().needed)) &&
+            date == clock::date_text(zone.local(sheets.back().needed)))
+            return std::string();
+        return (sheets.back().needed - sheets.front().needed < std::chrono::days{6} ? date.substr(0, 3) : date) + " ";
+    };
     for (const WeighedBatch& batch : sheets)
-        out += BatchTable(plan, batch)
-                   .html(caption(plan, zone, batch, numbers.several_batches(batch.component), days), numbers, zone);
+        out +=
+            BatchTable(plan, batch)
+                .html(caption(plan, zone, batch, numbers.several_batches(batch.component), day(batch)), numbers, zone);
     return out + fmt::format("</div>\n<p class=\"soft\">{}</p></section>\n", escape(kRounding));
 }
 

@@ -29,6 +29,9 @@ bool Numbers::several_batches(ComponentIndex component) const {
     return batches != batches_.end() && batches->second > 1;
 }
 
+namespace {
+
+/// What goes in between this turn and the next; where food is left in, what is in there.
 std::vector<const Row*> loads_at(const Timetable& timetable, std::size_t index) {
     const OvenEvent& event = timetable.oven[index];
     Instant next = Instant::max();
@@ -45,8 +48,6 @@ std::vector<const Row*> loads_at(const Timetable& timetable, std::size_t index) 
     }
     return loads;
 }
-
-namespace {
 
 std::string lasting(Minutes minutes) {
     const std::int64_t hours = minutes.count() / 60, rest = minutes.count() % 60;
@@ -127,6 +128,17 @@ std::string turning(const Plan& plan, const Timetable& timetable, std::int32_t i
             return "ready at " + to;
     }
     return "";
+}
+
+std::string turned_for(const Timetable& timetable, std::int32_t index,
+                       const std::function<std::string(ComponentIndex)>& name) {
+    std::vector<std::string> foods;
+    for (const Row* const load : loads_at(timetable, static_cast<std::size_t>(index)))
+        if (const std::string food = name(load->component); std::find(foods.begin(), foods.end(), food) == foods.end())
+            foods.push_back(food);
+    if (foods.empty()) return "";
+    const bool left_in = timetable.oven[static_cast<std::size_t>(index)].leave_until.has_value();
+    return (left_in ? " - in it: " : " - for ") + fmt::format("{}", fmt::join(foods, ", "));
 }
 
 }  // namespace oventide

@@ -4,7 +4,6 @@
 #include <map>
 #include <string>
 #include <tuple>
-#include <vector>
 
 #include "oventide/timetable.hpp"
 
@@ -22,8 +21,5 @@ private:
     std::map<ComponentIndex, std::int32_t> batches_;
     std::map<std::tuple<ComponentIndex, std::int32_t, StepIndex>, std::int32_t> loads_;
 };
-
-/// What goes into that oven between this turn and the next; where food is left in, what is in it.
-std::vector<const Row*> loads_at(const Timetable& timetable, std::size_t event);
 
 }  // namespace oventide

@@ -185,7 +185,8 @@ steps = [
     CHECK(key.count("-PT5M alarm clock: plan (Ada)") == 1);
     for (const char* rings :
          {"-PT5M bun: bake - into oven at 200 C\\, 20 min (Ada)", "-PT5M bun: bake - out of oven (Ada)",
-          "-PT5M custard: chill - ready (Ada)", "-PT15M pickup: Ladder Street"})
+          "-PT5M custard: chill - ready (Ada)", "-PT5M oven: switch on\\, 200 C\\, ready Sat 10:55 - for bun (Ada)",
+          "-PT15M pickup: Ladder Street"})
         CHECK_MESSAGE(key.count(rings) == 1, rings);
     for (const char* silent : {"-PT5M wash up after bun: mix (Ada)", "-PT5M custard: chill - into fridge (Ada)",
                                "-PT5M oven: switch off (Ada)"}) {

@@ -37,6 +37,24 @@ TEST_CASE("a batch that goes into another one is named by its number where it ha
     CHECK(has(page("most = \"300 g\"\n"), "<bdi>jam</bdi>, batch 2, to <bdi>fill</bdi> at 11:35</th><td>300 g</td>"));
 }
 
+TEST_CASE("what is weighed on several days says on which: by the weekday within a week") {
+    const auto page = [](const std::string& rest) {
+        const Planned day = planned(plan_for_buns(
+            "[[component]]\nname = \"bun\"\nmakes = 12\ningredients = { flour = \"600 g\" }\n"
+            "steps = [{ name = \"fill\", takes = \"10 min\", hands = true, with = { jam = { each = \"50 g\", rest = "
+            "\"" +
+            rest +
+            "\" } } }]\n[[component]]\nname = \"jam\"\nmakes = \"600 g\"\ningredients = { plums = \"700 g\" }\n"
+            "steps = [{ name = \"boil\", takes = \"10 min\", hands = true }]\n"));
+        REQUIRE(day.timetable);
+        return sheet::write(day.plan, day.zone, *day.timetable, {});
+    };
+    // Filled at 11:35 on Saturday; boiled by then less the rest.
+    CHECK(has(page("1 h"), "<bdi>jam</bdi>, for 600 g: weighed by 10:25</caption>"));
+    CHECK(has(page("20 h"), "<bdi>jam</bdi>, for 600 g: weighed by Fri 15:25</caption>"));
+    CHECK(has(page("20 h"), "for 12 pieces: weighed by Sat 11:35</caption>"));
+}
+
 TEST_CASE("what was made before is asked for by the steps that it goes into, not by the first one") {
     // Collected at noon, done by 11:45: cap from 11:40, and nothing but what was made goes in; fill from 11:30.
     const Planned day = planned(plan_for_buns(
