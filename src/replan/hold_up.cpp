@@ -97,11 +97,27 @@ private:
             const Interval busy = demand_interval(project_, schedule_, step, static_cast<int>(k));
             if (busy.from >= busy.to) continue;
             const ResourceId resource = schedule_.chosen[step][k];
+            if (demands[k].stages.empty() && had_room(step, demands[k].amount, resource, busy.from - 1)) continue;
             for (ActivityId other = 0; other < static_cast<ActivityId>(project_.activities.size()); ++other)
                 if (other != step &&
                     (makes_room(other, resource, busy.from, demands[k]) || is_left_by(other, resource, busy.from)))
                     found.push_back({HoldUp::Cause::busy, step, other, resource});
         }
+    }
+
+    /// There was enough of it for the step a minute before: nobody had to give it up.
+    bool had_room(ActivityId step, std::int32_t amount, ResourceId resource, Time minute) const {
+        std::int64_t used = 0;
+        for (ActivityId other = 0; other < static_cast<ActivityId>(project_.activities.size()); ++other)
+            for (std::size_t k = 0; k < project_.activities[other].demands.size(); ++k) {
+                if (other == step || schedule_.chosen[other][k] != resource) continue;
+                const Interval busy = demand_interval(project_, schedule_, other, static_cast<int>(k));
+                if (busy.from <= minute && minute < busy.to) used += project_.activities[other].demands[k].amount;
+            }
+        std::int32_t capacity = 0;
+        for (const CapacityStep& one : project_.resources[resource].capacity)
+            if (one.from <= minute) capacity = one.capacity;
+        return used + amount <= capacity;
     }
 
     /// What has happened gives `resource` up then; of what is left that is taken off what there is.

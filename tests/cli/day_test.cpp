@@ -269,6 +269,12 @@ TEST_CASE(
           "plum tart: bake: should have started at 15:23, and nothing is noted; taken as not started. If it has, note "
           "'started plum-tart.1.bake.1 at 15:23'"})
         CHECK_MESSAGE(page.find(says) != std::string::npos, page);
+    // What has begun by itself is noted with the rest.
+    const std::string noted =
+        day.tell({"replan", "--dry-run", "--json", "--note", "finished plum-tart.1.mix at 14:53", "--note", "on-time"})
+            .output;
+    CHECK(nlohmann::json::parse(noted)["steps"][1]["by_itself"] == false);
+    CHECK(nlohmann::json::parse(noted)["steps"][1]["state"] == "finished");
     // While the mix is under way it is the mix that takes longer, and not the rest that should have started.
     const std::string mixing =
         unfolded(day.tell({"replan", "--dry-run", "--note", "ready plum-tart.1.mix 15:35"}).output);

@@ -320,6 +320,32 @@ TEST_CASE("what holds it up leads back to what is really in the way: a bake that
         CHECK(result.pickups[0].held_up.back().cause == replan::HoldUp::Cause::cold);
         CHECK(result.pickups[0].held_up.back().step == day.id("bun.1.bake.1"));
     }
+    SUBCASE("what leaves a rack with room to spare is not in the way") {
+        std::string text = kBuns;
+        text.replace(text.find("{ bun = 12 }"), 12, "{ bun = 12, roll = 6 }");
+        const std::string keeps = "keeps = \"30 min\"";
+        text.replace(text.find(keeps), keeps.size(), "uses = \"rack\"");
+        const std::string oven = "oven = \"200 C\"";  // at once, so that the prove begins as late as the oven makes it
+        text.replace(text.find(oven), oven.size(), oven + ", at_once = true");
+        Day racked(text + R"(
+[[component]]
+name  = "roll"
+makes = "6 pieces"
+steps = [{ name = "stand", takes = "3 h", uses = "rack" }]
+)");
+        REQUIRE(racked.planned.timetable);
+        const Instant now = racked.row("bun.1.mix").start + Minutes{5};
+        racked.as_told(now);
+        racked.note(journal::Broken{"oven", now, now + Minutes{180}});
+        const Replanned first = racked.replan(now);
+        const auto prove = std::ranges::find(first.timetable->rows, "bun.1.prove.1", &Row::id);
+        REQUIRE(prove != first.timetable->rows.end());
+        racked.note(journal::WillEnd{"roll.1.stand", prove->start});
+        const Replanned result = racked.replan(now);
+        REQUIRE(result.pickups[0].last);
+        for (const replan::HoldUp& one : result.pickups[0].held_up) CHECK(one.by != racked.id("roll.1.stand"));
+        CHECK(result.pickups[0].held_up.back().cause == replan::HoldUp::Cause::cold);
+    }
     SUBCASE("the only one who can is at what has begun") {
         Day alone(one_cook_until_one());
         const Row& mix = alone.row("bun.1.mix");
