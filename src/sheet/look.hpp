@@ -51,6 +51,7 @@ svg .pickup line { stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 5 3;
 ul { list-style: none; margin: 0; padding: 0; }
 li { overflow-wrap: break-word; } .mind li { border: 0; padding: .1rem 0 .1rem 1rem; text-indent: -1rem; }
 li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
+.ready li { padding-left: 1.6rem; text-indent: -1.6rem; }
 .box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); line-height: .8rem; text-align: center; overflow: hidden; margin-right: .6rem;
   vertical-align: -.12rem; }
 .first { display: grid; grid-template-columns: repeat(auto-fit, minmax(16rem, 1fr)); gap: 0 1.5rem; margin-bottom: .6rem; }
@@ -82,6 +83,7 @@ footer { margin-top: .5rem; }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; }
   thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
   h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
+  .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
   .whole { break-inside: avoid; } .checklist h2, section:has(> .steps) > h2 { display: none; }
   .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; } p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
   .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } h4 { font-size: 12pt; color: inherit; } .first .mind { font-size: 10.5pt; }

@@ -59,16 +59,21 @@ private:
             for (const EquipmentUse& use : row.equipment)
                 add(equipment, source_.plan.kitchen.equipment[use.equipment].name);
             if (job->span.from == row.start && begins_batch(row) && is_weighed(source_.plan.components[row.component]))
-                add(weighed, source_.plan.components[row.component].name + " for " +
-                                 amount_of(source_.plan.components[row.component], row.amount) + ", by " +
-                                 (shifts_.size() > 1 ? source_.day(row.start).substr(0, 3) + " " : "") +
-                                 source_.time(row.start));
+                add(weighed, (shifts_.size() > 1 ? source_.day(row.start).substr(0, 3) + " " : "") +
+                                 source_.time(row.start) + ": " + source_.plan.components[row.component].name +
+                                 " for " + amount_of(source_.plan.components[row.component], row.amount));
         }
         if (equipment.empty() && weighed.empty()) return "";
-        std::string out = "<div><h4>Have ready</h4>\n<ul class=\"ready\">\n";
-        if (!equipment.empty()) out += item("clean and free: " + fmt::format("{}", fmt::join(equipment, ", ")));
-        for (const std::string& what : weighed) out += item("weighed: " + what);
-        return out + "</ul></div>\n";
+        std::string out = "<div>";
+        if (!equipment.empty())
+            out += "<h4>Have ready</h4>\n<ul class=\"ready\">\n" +
+                   item("clean and free: " + fmt::format("{}", fmt::join(equipment, ", "))) + "</ul>\n";
+        if (!weighed.empty()) {
+            out += "<h4>Have weighed out, by</h4>\n<ul class=\"ready\">\n";
+            for (const std::string& what : weighed) out += item(what);
+            out += "</ul>\n";
+        }
+        return out + "</div>\n";
     }
 
     static std::string item(const std::string& text) { return "<li>" + std::string(kBox) + name(text) + "</li>\n"; }

@@ -72,15 +72,15 @@ private:
     bool of_flour_;
 };
 
-/// "custard, batch 2, for 4 kg: weighed by Sat 10:58"; the day only where there are several. What was
+/// "custard, batch 2, for 4 kg, by Sat 10:58"; the day only where there are several. What was
 /// made before is weighed at the steps that it goes into.
 std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several,
                     const std::string& day) {
     const clock::LocalTime needed = zone.local(batch.needed);
     const Component& component = plan.components[batch.component];
-    return fmt::format("{}{}, for {}: {} {}{}", name(component.name),
+    return fmt::format("{}{}, for {}, {} {}{}", name(component.name),
                        several ? fmt::format(", batch {}", batch.batch) : "", amount_of(component, batch.amount),
-                       batch.lines.empty() ? "put together from" : "weighed by", day, clock::clock_text(needed));
+                       batch.lines.empty() ? "from" : "by", day, clock::clock_text(needed));
 }
 
 }  // namespace

@@ -81,8 +81,8 @@ TEST_CASE("everybody has a page: who is when there for what, what to have ready 
 
     CHECK(says(ada, "Sat 3 Oct 11:00 to 11:45 For Sat 12:00 Hall"));
     CHECK(says(ben, "Sat 3 Oct 09:55 to 11:25 For Sat 12:00 Hall"));
-    CHECK(says(ada, "Have ready clean and free: fridge weighed: pie for 12 pieces, by 11:00"));
-    CHECK(says(ben, "clean and free: fridge, oven weighed: bun for 12 pieces, by 09:55"));
+    CHECK(says(ada, "Have ready clean and free: fridge Have weighed out, by 11:00: pie for 12 pieces"));
+    CHECK(says(ben, "clean and free: fridge, oven Have weighed out, by 09:55: bun for 12 pieces"));
     CHECK(says(ben, "Mind Burns: ovens and trays are hot"));
     CHECK_FALSE(says(ada, "Burns"));
 
