@@ -228,8 +228,9 @@ private:
         Harm now{0, result.over_night.size()};
         for (std::size_t order = 0; order < situation.today.orders.size(); ++order) now.late += search.lateness(order);
         if (now == Harm{}) return;
-        for (WayOut& way : ways_to_stay(situation, now, [&](const Situation& day) { return attempt(day, options_); }))
-            result.ways.push_back(std::move(way));
+        const Attempt quick = [&](const Situation& day) { return attempt(day); };
+        const Attempt thorough = [&](const Situation& day) { return attempt(day, options_); };
+        for (WayOut& way : ways_to_stay(situation, now, quick, thorough)) result.ways.push_back(std::move(way));
         std::ranges::stable_sort(result.ways, {}, [](const WayOut& way) {
             Minutes late{0};
             for (const auto& [order, by] : way.late) late += by;

@@ -13,8 +13,8 @@ namespace {
 
 class Asker {
 public:
-    Asker(const Situation& situation, const Harm& now, const Attempt& attempt)
-        : situation_(situation), now_(now), attempt_(attempt) {}
+    Asker(const Situation& situation, const Harm& now, const Attempt& attempt, const Attempt& thorough)
+        : situation_(situation), now_(now), attempt_(attempt), thorough_(thorough) {}
 
     std::vector<WayOut> ask() const {
         std::vector<WayOut> ways;
@@ -40,8 +40,8 @@ private:
         Harm harm;
     };
 
-    std::optional<Tried> of(Situation day) const {
-        auto trial = attempt_(day);
+    std::optional<Tried> of(Situation day, const Attempt& attempt) const {
+        auto trial = attempt(day);
         if (!trial) return std::nullopt;
         std::vector<std::vector<Span>> hours;  // as they were: a night stays one, whoever stays on into it
         for (const Person& person : situation_.today.kitchen.crew) hours.push_back(person.hours);
@@ -53,7 +53,7 @@ private:
         Situation day = situation_;
         for (const std::size_t person : people)
             day.today.kitchen.crew[person].hours = longer_hours(situation_, person, by);
-        return of(std::move(day));
+        return of(std::move(day), attempt_);
     }
 
     /// As little as does as well as the longest, and no more than there is work for. Empty where it does not help.
@@ -71,7 +71,7 @@ private:
         for (const std::size_t person : people)
             day.today.kitchen.crew[person].hours =
                 hours_worked(situation_, person, found->day.today.kitchen.crew[person].hours, found->trial);
-        auto cut = of(std::move(day));
+        auto cut = of(std::move(day), attempt_);
         if (cut && cut->harm <= found->harm) found = std::move(cut);
         if (people.size() == 1) shorten(people.front(), *found);
         return found;
@@ -88,7 +88,7 @@ private:
                 Situation day = found.day;
                 for (Span& own : day.today.kitchen.crew[person].hours)
                     if (own.to == enough) own.to = middle;
-                auto less = of(std::move(day));
+                auto less = of(std::move(day), thorough_);
                 if (!less || less->harm > found.harm) {
                     too_short = middle;
                     continue;
@@ -115,12 +115,14 @@ private:
     const Situation& situation_;
     const Harm& now_;
     const Attempt& attempt_;
+    const Attempt& thorough_;
 };
 
 }  // namespace
 
-std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt) {
-    auto ways = Asker(situation, now, attempt).ask();
+std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt,
+                                 const Attempt& thorough) {
+    auto ways = Asker(situation, now, attempt, thorough).ask();
     std::erase_if(ways, [](const WayOut& way) { return way.hours.empty(); });
     return ways;
 }

@@ -17,6 +17,8 @@ struct Harm {
 };
 
 /// Each person alone, and all together where nobody alone does as well. Empty where it does not help.
-std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt);
+/// `thorough`: for what is found, how little of it will do.
+std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt,
+                                 const Attempt& thorough);
 
 }  // namespace oventide::replan
