@@ -21,6 +21,10 @@ struct SearchOptions {
     /// nothing else.
     std::int64_t nodes = -1;
     std::uint64_t seed = 1;
+    /// A schedule that need not be right: where a first one is looked for, it is looked for near this one.
+    std::optional<Schedule> near;
+    /// A schedule that is right: a better one is looked for.
+    std::optional<Schedule> first;
     /// Called now and then with what is known so far; the caller decides whether a second has passed.
     struct Progress {
         std::int64_t schedules = 0;

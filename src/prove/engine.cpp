@@ -7,7 +7,6 @@ namespace oventide::prove {
 
 namespace {
 
-constexpr std::int64_t kConstructions = 50;  // conflicts in which the guide constructs, before activity decides
 constexpr std::int64_t kRestartUnit = 100;   // conflicts
 constexpr std::int32_t kClausesKept = 4'000;
 
@@ -232,7 +231,7 @@ bool Engine::settle() {
 
 std::optional<Literal> Engine::decide(std::optional<Literal> assumption, Guide& guide) {
     if (assumption && trail_.level() == 0) return assumption;
-    if (conflicts_ < kConstructions)
+    if (conflicts_ < constructed_until_)
         if (const auto literal = guide.construct(trail_)) return literal;
     while (!order_.empty()) {
         const Variable x = order_.pop();

@@ -93,6 +93,8 @@ public:
     /// them on the trail; backtrack() must follow. `none` under an assumption leaves it false at the root.
     Answer search(std::optional<Literal> assumption, Guide& guide, Budget& budget);
     void backtrack(std::int32_t level = 0);
+    /// As at first, the guide constructs before activity decides.
+    void construct_again() { constructed_until_ = conflicts_ + kConstructions; }
     std::int64_t conflicts() const { return conflicts_; }
 
     // -- for propagators
@@ -126,7 +128,9 @@ private:
     bool dead_ = false;      ///< a contradiction at the root
     std::vector<Literal> conflict_;
     ActivityOrder order_;
+    static constexpr std::int64_t kConstructions = 50;  ///< conflicts
     std::int64_t conflicts_ = 0;
+    std::int64_t constructed_until_ = kConstructions;
     std::vector<Literal> scratch_;
 
     // Conflict analysis, see analysis.cpp.

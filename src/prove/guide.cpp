@@ -13,7 +13,10 @@ ProjectGuide::ProjectGuide(const Model& model) : model_(model) {
     const Trail& trail = model.engine().trail();
     for (Variable x = 0; x < static_cast<Variable>(variables); ++x)
         decides_[x] = trail.lower(rising(x)) == 0 && trail.upper(rising(x)) == 1;
+    choosing_.assign(model.project().activities.size(), 0);
     for (std::size_t id = 0; id < model.project().activities.size(); ++id) {
+        for (const DemandTerms& terms : model.demands(static_cast<ActivityId>(id)))
+            for (const auto& chosen : terms.chosen) choosing_[id] = choosing_[id] || chosen;
         const Variable start = variable_of(model.start(static_cast<ActivityId>(id)).side);
         decides_[start] = late_first_[start] = 1;
     }
@@ -45,19 +48,34 @@ void ProjectGuide::remember(const Schedule& schedule) {
     }
 }
 
+void ProjectGuide::keep_near(const Schedule& schedule) {
+    remember(schedule);
+    near_ = schedule.start;
+}
+
 std::optional<Literal> ProjectGuide::next_choice(const Trail& trail, ActivityId id) const {
+    std::optional<Literal> any;
     for (const DemandTerms& terms : model_.demands(id))
-        for (const auto& chosen : terms.chosen)
-            if (chosen && !trail.holds(*chosen) && !trail.fails(*chosen)) return chosen;
-    return {};
+        for (const auto& chosen : terms.chosen) {
+            if (!chosen || trail.holds(*chosen) || trail.fails(*chosen)) continue;
+            const Variable x = variable_of(chosen->side);
+            if (near_.empty() || (known_[x] && remembered_[x] == 1)) return chosen;
+            if (!any) any = chosen;
+        }
+    return any;
+}
+
+std::optional<Literal> ProjectGuide::construct(const Trail& trail) {
+    return near_.empty() ? construct_backwards(trail) : construct_near(trail);
 }
 
 /// The activity that can start latest does so, and chooses; then the next.
-std::optional<Literal> ProjectGuide::construct(const Trail& trail) {
+std::optional<Literal> ProjectGuide::construct_backwards(const Trail& trail) const {
     ActivityId latest = -1;
     for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
         const Term start = model_.start(id);
         if (trail.fixed(variable_of(start.side))) {
+            if (!choosing_[id]) continue;
             if (const auto choice = next_choice(trail, id)) return choice;
             continue;
         }
@@ -70,12 +88,34 @@ std::optional<Literal> ProjectGuide::construct(const Trail& trail) {
     return at_least(model_.start(latest), trail.upper(model_.start(latest)));
 }
 
+/// The activity that comes first does so, as near as it can to its start there, and chooses; then the next.
+std::optional<Literal> ProjectGuide::construct_near(const Trail& trail) const {
+    ActivityId first = -1;
+    Time when = 0;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
+        const Term start = model_.start(id);
+        if (trail.fixed(variable_of(start.side))) {
+            if (!choosing_[id]) continue;
+            if (const auto choice = next_choice(trail, id)) return choice;
+            continue;
+        }
+        const Time at = std::clamp(near_[id], trail.lower(start), trail.upper(start));
+        if (first >= 0 && at >= when) continue;
+        first = id;
+        when = at;
+    }
+    if (first < 0) return {};
+    const Term start = model_.start(first);
+    return when > trail.lower(start) ? at_least(start, when) : at_most(start, when);
+}
+
 Literal ProjectGuide::towards(const Trail& trail, Variable x, Time value) {
     if (value > trail.lower(rising(x))) return {rising(x), std::min(value, trail.upper(rising(x)))};
     return {falling(x), std::min(-value, -trail.lower(rising(x)))};
 }
 
 Literal ProjectGuide::split(const Trail& trail, Variable x) {
+    if (x >= static_cast<Variable>(known_.size())) return towards(trail, x, trail.lower(rising(x)));  // added since
     if (known_[x]) return towards(trail, x, remembered_[x]);
     return towards(trail, x, late_first_[x] ? trail.upper(rising(x)) : trail.lower(rising(x)));
 }

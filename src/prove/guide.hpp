@@ -17,12 +17,16 @@ public:
     void remember(const Trail& trail);
     /// Or near a schedule from elsewhere.
     void remember(const Schedule& schedule);
+    /// Likewise, and what is constructed is so by the time: each as near to its start there as it can be.
+    void keep_near(const Schedule& schedule);
 
     std::optional<Literal> construct(const Trail& trail) override;
     Literal split(const Trail& trail, Variable x) override;
 
 private:
     std::optional<Literal> next_choice(const Trail& trail, ActivityId id) const;
+    std::optional<Literal> construct_backwards(const Trail& trail) const;
+    std::optional<Literal> construct_near(const Trail& trail) const;
     static Literal towards(const Trail& trail, Variable x, Time value);
 
     const Model& model_;
@@ -30,6 +34,8 @@ private:
     std::vector<char> known_;       ///< by variable: there is something to remember
     std::vector<char> decides_;     ///< by variable: a start, a choice, an order; the rest follows
     std::vector<char> late_first_;  ///< by variable
+    std::vector<char> choosing_;    ///< by ActivityId: there is something to choose
+    std::vector<Time> near_;        ///< by ActivityId; empty: nothing to keep near to
 };
 
 }  // namespace oventide::prove

@@ -18,6 +18,7 @@ public:
     Proof run() {
         if (!propagate_root()) return std::move(proof_);
         guide_.emplace(model_);
+        if (options_.near) guide_->keep_near(*options_.near);
         take_incumbent();
         if (find_any()) improve_all_goals();
         proof_.nodes = options_.nodes - budget_.nodes;
@@ -137,9 +138,23 @@ private:
     bool improve(std::size_t goal) {
         const auto term = model_.objective(static_cast<int>(goal));
         if (!term) return false;
-        return improve_from_above(goal, *term, budget_.nodes / 3) ||
+        return (options_.near && rise_from_bound(goal, *term, budget_.nodes / 2)) ||
+               improve_from_above(goal, *term, budget_.nodes / 3) ||
                raise_partial_bounds(goal, *term, budget_.nodes / 3) || raise_bound(goal, *term) ||
                improve_from_above(goal, *term, budget_.nodes);
+    }
+
+    /// Targets from the bound on, in steps that grow while they are refuted. Of a question about what is nearly right
+    /// already the answer is near the bound.
+    bool rise_from_bound(std::size_t goal, Term term, std::int64_t nodes) {
+        const std::int64_t reserve = budget_.nodes - nodes;
+        for (Time step = 0; !closed(goal, term);) {
+            const Time target = std::min(bound(term) + step, best(goal) - 1);
+            const Answer answer = attempt(term, target, budget_.nodes - reserve);
+            if (answer == Answer::out_of_budget) return false;
+            step = answer == Answer::none ? 2 * step + 1 : step / 2;
+        }
+        return true;
     }
 
     /// Better and better schedules, in steps that grow while they are easy.

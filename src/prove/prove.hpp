@@ -20,6 +20,8 @@ struct ProofOptions {
     std::int64_t nodes = 20'000;  ///< dead ends, or tens of decisions, over all goals; 0: propagation only
     /// A schedule known to be right: the search only looks for better ones and starts near it.
     std::optional<Schedule> incumbent;
+    /// One that need not be right: until something is found the search goes by the time, and keeps near it.
+    std::optional<Schedule> near;
     const std::atomic<bool>* stop = nullptr;  ///< set from elsewhere: what is known so far is returned soon
 };
 

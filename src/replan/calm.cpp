@@ -171,13 +171,13 @@ bool Search::repair(const Allowance& allowance) {
     if (repair_with(allowance, stretches.front(), options_.nodes)) return true;
     // Before more is tried: is there anything at all?
     if (!best && !solved(project_with(allowance), options_.nodes) && outcome.infeasible) return false;
+    // Is it worth while to look for one in which nothing is earlier?
     const std::size_t half = stretches.size() / 2;
-    bool later_will_do = true;
-    for (std::size_t k = 1; k < stretches.size(); ++k) {
-        if (k == 1) {  // is it worth while to look for one in which nothing is earlier?
-            later_will_do = solved(with_held(allowance, stretches[half - 1]), options_.nodes).has_value() || !decided_;
-        }
-        if (k < half && !later_will_do) continue;
+    std::optional<Schedule> later;
+    if (half > 1) later = solved(with_held(allowance, stretches[half - 1]), options_.nodes);
+    const bool perhaps_later = half > 1 && (later || !decided_);
+    for (std::size_t k = perhaps_later ? 1 : std::max<std::size_t>(1, half); k < stretches.size(); ++k) {
+        if (k == half - 1 && later) return take_repaired(allowance, std::move(*later));
         const std::int64_t nodes = k + 1 == stretches.size() ? options_.thorough : options_.nodes;
         if (repair_with(allowance, stretches[k], nodes)) return true;
     }
@@ -186,8 +186,11 @@ bool Search::repair(const Allowance& allowance) {
 
 bool Search::repair_with(const Allowance& allowance, const Holds& holds, std::int64_t nodes) {
     auto schedule = solved(with_held(allowance, holds), nodes);
-    if (!schedule) return false;
-    take_calmer(project_with(allowance), std::move(*schedule));
+    return schedule && take_repaired(allowance, std::move(*schedule));
+}
+
+bool Search::take_repaired(const Allowance& allowance, Schedule schedule) {
+    take_calmer(project_with(allowance), std::move(schedule));
     return true;
 }
 
@@ -205,6 +208,7 @@ bool Search::take_calmer(const Project& project, Schedule schedule) {
 /// was to do it does it; and what is the same so far is decided by the plan's aims.
 void Search::calm(const Allowance& allowance) {
     if (!best) return;
+    calming_ = true;
     const Project project = project_with(allowance);
     put_back_one_by_one(project);
     Holds holds(left_.happened.size(), Hold::free);
@@ -219,8 +223,10 @@ void Search::calm(const Allowance& allowance) {
     const auto rank = [&](ActivityId id) { return std::tuple(!hands_[id], told_[id]); };
     std::ranges::stable_sort(earlier, {}, rank);
     std::ranges::stable_sort(moved, {}, rank);
-    hold_more(allowance, holds, Hold::not_earlier, std::move(earlier));
-    hold_more(allowance, holds, Hold::told, std::move(moved));
+    const Project held = with_held(allowance, holds);
+    HeldTrials trials(held);
+    hold_more(project, trials, holds, Hold::not_earlier, std::move(earlier));
+    hold_more(project, trials, holds, Hold::told, std::move(moved));
     put_back_one_by_one(project);
     put_back_people(project);
     aim(allowance, holds);
@@ -279,22 +285,34 @@ void Search::put_back_people(const Project& project) {
 }
 
 /// Holds all of `steps` faster, or half of them, and so on down to each by itself.
-void Search::hold_more(const Allowance& allowance, Holds& holds, Hold hold, std::vector<ActivityId> steps) {
+void Search::hold_more(const Project& project, HeldTrials& trials, Holds& holds, Hold hold,
+                       std::vector<ActivityId> steps) {
     std::erase_if(steps, [&](ActivityId id) {
         return as_told(id, *best) || (hold == Hold::not_earlier && best->start[id] >= told_[id]);
     });
-    if (steps.empty() || searches_ <= 0) return;
-    Holds faster = holds;
-    for (const ActivityId id : steps) faster[id] = hold;
-    if (auto schedule = solved(with_held(allowance, faster), options_.nodes))
-        if (take_calmer(project_with(allowance), std::move(*schedule))) {
-            holds = std::move(faster);
+    if (steps.empty() || trials_ <= 0) return;
+    --trials_;
+    if (auto schedule = trials.with(held_faster(steps, hold), *best, options_.nodes))
+        if (sound(project, *schedule) && take_calmer(project, std::move(*schedule))) {
+            trials.keep();
+            for (const ActivityId id : steps) holds[id] = hold;
             return;
         }
     if (steps.size() == 1) return;
     const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
-    hold_more(allowance, holds, hold, {steps.begin(), middle});
-    hold_more(allowance, holds, hold, {middle, steps.end()});
+    hold_more(project, trials, holds, hold, {steps.begin(), middle});
+    hold_more(project, trials, holds, hold, {middle, steps.end()});
+}
+
+std::vector<HeldTrials::Hold> Search::held_faster(const std::vector<ActivityId>& steps, Hold hold) const {
+    std::vector<HeldTrials::Hold> faster;
+    for (const ActivityId id : steps) {
+        HeldTrials::Hold& one = faster.emplace_back(HeldTrials::Hold{id, told_[id], kNever, {}});
+        if (hold != Hold::told) continue;
+        one.latest = told_[id];
+        if (announced_ != nullptr) one.chosen = announced_->chosen[id];
+    }
+    return faster;
 }
 
 /// Among those that move the same steps by as few minutes in all, the one that the plan's aims prefer.

@@ -5,6 +5,7 @@
 
 #include "oventide/schedule.hpp"
 #include "project/subproject.hpp"
+#include "prove/questions.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -53,18 +54,76 @@ Outcome widened(const Project& project, const Schedule& settled, const Subprojec
     return outcome;
 }
 
-}  // namespace
+struct Reduced {
+    Schedule settled;
+    Subproject part;
+};
 
-Outcome solve_reduced(const Project& project, const SearchOptions& options) {
+/// Nothing where what is settled breaks a rule, or leaves the rest no time.
+std::optional<Reduced> reduce(const Project& project) {
     Division division;
     division.held_is_right = false;
     for (const Activity& activity : project.activities) {
-        if (activity.release > activity.due - activity.duration) return none();
+        if (activity.release > activity.due - activity.duration) return std::nullopt;
         division.free.push_back(!is_settled(activity));
     }
-    const Schedule settled = settled_schedule(project);
-    const auto part = subproject_of(project, settled, division);
-    return part ? widened(project, settled, *part, solve(part->project, options)) : none();
+    Schedule settled = settled_schedule(project);
+    auto part = subproject_of(project, settled, division);
+    if (!part) return std::nullopt;
+    return Reduced{std::move(settled), std::move(*part)};
+}
+
+}  // namespace
+
+Outcome solve_reduced(const Project& project, const SearchOptions& options) {
+    const auto reduced = reduce(project);
+    if (!reduced) return none();
+    SearchOptions of_part = options;
+    if (options.near) of_part.near = seen_from(reduced->part, *options.near);
+    if (options.first) of_part.first = seen_from(reduced->part, *options.first);
+    return widened(project, reduced->settled, reduced->part, solve(reduced->part.project, of_part));
+}
+
+struct HeldTrials::Part {
+    Part(const Project& whole, Reduced reduced)
+        : project(whole),
+          settled(std::move(reduced.settled)),
+          part(std::move(reduced.part)),
+          in_part(whole.activities.size(), -1),
+          questions(part.project) {
+        for (std::size_t id = 0; id < part.of.size(); ++id)
+            if (part.of[id] >= 0) in_part[part.of[id]] = static_cast<ActivityId>(id);
+    }
+
+    const Project& project;
+    Schedule settled;
+    Subproject part;
+    std::vector<ActivityId> in_part;  ///< by activity of the whole; -1: it is settled
+    prove::Questions questions;
+};
+
+HeldTrials::HeldTrials(const Project& project) {
+    if (auto reduced = reduce(project)) part_ = std::make_unique<Part>(project, std::move(*reduced));
+}
+
+HeldTrials::~HeldTrials() = default;
+
+std::optional<Schedule> HeldTrials::with(const std::vector<Hold>& holds, const Schedule& known, std::int64_t nodes) {
+    if (!part_) return std::nullopt;
+    std::vector<prove::Hold> asked;
+    for (const Hold& hold : holds) {
+        const ActivityId id = part_->in_part[hold.activity];
+        const Time origin = part_->part.origin;
+        if (id < 0) return std::nullopt;  // it stands elsewhere, and cannot move
+        asked.push_back({id, hold.earliest - origin, hold.latest - origin, hold.chosen});
+    }
+    const auto reply = part_->questions.ask(asked, seen_from(part_->part, known), nodes);
+    if (!reply.schedule) return std::nullopt;
+    return joined(part_->project, part_->settled, part_->part, *reply.schedule);
+}
+
+void HeldTrials::keep() {
+    if (part_) part_->questions.keep();
 }
 
 }  // namespace oventide::replan

@@ -1,6 +1,9 @@
 #pragma once
-/// A project without what is settled already: smaller, and so solved sooner.
+/// The scheduler, asked only about what is not settled: most of a day has happened, or is held where it was announced.
 
+#include <cstdint>
+#include <memory>
+#include <optional>
 #include <vector>
 
 #include "oventide/project.hpp"
@@ -8,8 +11,33 @@
 
 namespace oventide::replan {
 
-/// Solves `project` with the activities whose start and resources leave no choice held (project/subproject.hpp). The
-/// outcome is that of the whole project, but that it names no contradiction.
+/// As `solve`. What can neither move nor choose is left out, with a little more said about the rest instead: what is
+/// at once beyond dispute costs no search.
 Outcome solve_reduced(const Project& project, const SearchOptions& options);
+
+/// Many questions about one project: which of its activities could stand at their announced starts, too?
+class HeldTrials {
+public:
+    /// The project has to outlive this; its goals are not looked at.
+    explicit HeldTrials(const Project& project);
+    ~HeldTrials();
+    HeldTrials(const HeldTrials&) = delete;
+    HeldTrials& operator=(const HeldTrials&) = delete;
+
+    struct Hold {
+        ActivityId activity = -1;
+        Time earliest = 0;  ///< of its start, inclusive
+        Time latest = 0;
+        std::vector<ResourceId> chosen;  ///< by demand; empty: any
+    };
+    /// A schedule with this held, near `known`, which is right without; empty where none is found.
+    std::optional<Schedule> with(const std::vector<Hold>& holds, const Schedule& known, std::int64_t nodes);
+    /// From now on holds what was tried last.
+    void keep();
+
+private:
+    struct Part;
+    std::unique_ptr<Part> part_;  ///< null: nothing can be moved
+};
 
 }  // namespace oventide::replan

@@ -224,13 +224,23 @@ public:
     }
 
 private:
+    /// True where that is not excluded.
+    bool can_be_sooner(const Situation& situation, std::int64_t late) const {
+        std::string why;
+        const auto left = what_is_left(plan_, expansion_, situation, told_, why);
+        if (!left) return false;
+        Search search(situation.today, situation, *left, told_, options_);
+        return search.can_be_sooner(late);
+    }
+
     void offer_longer_hours(const Situation& situation, const Search& search, Replanned& result) const {
         Harm now{0, result.over_night.size()};
         for (std::size_t order = 0; order < situation.today.orders.size(); ++order) now.late += search.lateness(order);
         if (now == Harm{}) return;
-        const Attempt quick = [&](const Situation& day) { return attempt(day); };
-        const Attempt thorough = [&](const Situation& day) { return attempt(day, options_); };
-        for (WayOut& way : ways_to_stay(situation, now, quick, thorough)) result.ways.push_back(std::move(way));
+        const Asked asked{[&](const Situation& day, std::int64_t late) { return can_be_sooner(day, late); },
+                          [&](const Situation& day) { return attempt(day); },
+                          [&](const Situation& day) { return attempt(day, options_); }};
+        for (WayOut& way : ways_to_stay(situation, now, asked)) result.ways.push_back(std::move(way));
         std::ranges::stable_sort(result.ways, {}, [](const WayOut& way) {
             Minutes late{0};
             for (const auto& [order, by] : way.late) late += by;

@@ -10,8 +10,6 @@ namespace oventide::replan {
 namespace {
 
 constexpr std::array<Time, 3> kLateBy{60, 240, kNever};
-/// Decisions for a way out to keep every pickup.
-constexpr std::int64_t kToKeepAll = 1'000;
 
 }  // namespace
 
@@ -71,19 +69,27 @@ bool Search::run_in_order(const Schedule& rival) {
     return upset(*best) < upset(rival);
 }
 
-void Search::run_for_lateness(const std::vector<char>& may_be_late) {
+bool Search::can_be_sooner(std::int64_t late) {
+    const auto most = static_cast<Time>(std::min<std::int64_t>(late - 1, kNever));
+    run_for_lateness(std::vector<char>(today_.orders.size(), 1), most);
+    return best ? minutes_late(*best) < late : !decided_;
+}
+
+void Search::run_for_lateness(const std::vector<char>& may_be_late, Time most) {
     allowance_ = {std::vector<Time>(today_.orders.size(), 0), std::vector<Time>(left_.limits.size(), kNever), {}};
     if (keep_order(allowance_)) return;
-    best = solved(project_with(allowance_), kToKeepAll);
-    if (!best) least_late(may_be_late);
+    for (std::size_t order = 0; order < allowance_.late.size(); ++order)
+        if (may_be_late[order]) allowance_.late[order] = most;
+    take_better(&Search::minutes_late, solved(lateness_project(project_with(allowance_)), options_.nodes));
 }
 
 /// First what best-within wishes, then limits, and only then pickups; as little of each as can be found.
 void Search::give_way(const std::vector<char>& may_be_late) {
     allowance_.stale.clear();
-    if (stale_.empty() || (!keep_order(allowance_) && !repair(allowance_))) {
-        std::ranges::fill(allowance_.limits, kNever);
-        if (left_.limits.empty() || !least(&Search::minutes_over, &Search::limits_project)) {
+    std::ranges::fill(allowance_.limits, kNever);
+    const bool late = !find_any(neighbourhoods(project_with(allowance_)));
+    if (late || !keep_limits()) {
+        if (late || !least(&Search::minutes_over, &Search::limits_project)) {
             if (!least_late(may_be_late)) return;
             least(&Search::minutes_over, &Search::limits_project);
         }
@@ -94,6 +100,16 @@ void Search::give_way(const std::vector<char>& may_be_late) {
     allowance_.stale = stale_;
     for (std::size_t k = 0; k < stale_.size(); ++k)
         allowance_.stale[k] = std::max(stale_[k], overrun(left_.expansion.project.freshness[k], *best));
+}
+
+/// False, and all as it was, where that is not found.
+bool Search::keep_limits() {
+    const auto limits = std::exchange(allowance_.limits, std::vector<Time>(left_.limits.size(), 0));
+    auto without = std::exchange(best, std::nullopt);
+    if (keep_order(allowance_) || repair(allowance_)) return true;
+    allowance_.limits = limits;
+    best = std::move(without);
+    return false;
 }
 
 // ----------------------------------------------------------------------------------------- what a schedule is worth
@@ -205,6 +221,29 @@ Time Search::due_of(std::size_t id, const Allowance& allowance) const {
 
 // ----------------------------------------------------------------------------------------------- what must give way
 
+/// What was announced, or is right but for what is asked; what has happened is where it is.
+Schedule Search::near(const Project& project) const {
+    Schedule schedule = calming_ ? *best : *announced_;
+    for (ActivityId id = 0; id < count_; ++id)
+        if (left_.happened[id]) schedule.start[id] = left_.fixed[id];
+    return with_added(project, std::move(schedule));
+}
+
+/// What a question adds is as early as it can be.
+Schedule Search::with_added(const Project& project, Schedule schedule) const {
+    schedule.start.resize(project.activities.size());
+    schedule.chosen.resize(project.activities.size());
+    for (auto id = static_cast<std::size_t>(count_); id < project.activities.size(); ++id) {
+        schedule.start[id] = project.activities[id].release;
+        schedule.chosen[id].resize(project.activities[id].demands.size());
+    }
+    for (const Lag& lag : project.lags)
+        if (lag.to >= count_)
+            schedule.start[lag.to] = std::max(schedule.start[lag.to], schedule.start[lag.from] + lag.lag);
+    complete(project, schedule);
+    return schedule;
+}
+
 std::optional<Schedule> Search::solved(const Project& project, std::int64_t nodes) {
     decided_ = false;
     if (searches_ <= 0) return std::nullopt;
@@ -213,6 +252,9 @@ std::optional<Schedule> Search::solved(const Project& project, std::int64_t node
     search.schedules = options_.schedules;
     search.nodes = nodes;
     search.seed = options_.seed;
+    if (announced_ != nullptr) search.near = near(project);
+    if (best)
+        if (Schedule first = with_added(project, *best); sound(project, first)) search.first = std::move(first);
     Outcome found = solve_reduced(project, search);
     decided_ = found.infeasible || found.optimal;
     const bool good = found.schedule && sound(project, *found.schedule);
@@ -236,8 +278,9 @@ bool Search::take_better(Measure measure, std::optional<Schedule> schedule) {
 /// As little of it as can be found, with the whole day in another order; where that finds nothing, with less of it.
 /// False where there is no schedule at all.
 bool Search::least(Measure measure, Question question) {
-    if (best && (this->*measure)(*best) == 0) return true;
     const std::vector<Holds> stretches = neighbourhoods(project_with(allowance_));
+    if (!best && !find_any(stretches)) return false;
+    if (best && (this->*measure)(*best) == 0) return true;
     for (auto holds = stretches.rbegin(); holds != stretches.rend(); ++holds) {
         take_better(measure, solved((this->*question)(with_held(allowance_, *holds)), options_.thorough));
         if (best || decided_) break;
@@ -252,28 +295,36 @@ bool Search::least_late(const std::vector<char>& may_be_late) {
             if (may_be_late[order]) allowance_.late[order] = by;
     };
     best.reset();
-    for (const Time by : kLateBy) {
-        allow(by);
+    bool fewest = false;
+    for (std::size_t k = 0; k < kLateBy.size() && !best; ++k) {
+        allow(kLateBy[k]);
         if (keep_order(allowance_)) break;
-        const auto stretches = neighbourhoods(project_with(allowance_));
-        for (std::size_t k = 0; k < stretches.size() && !best; ++k)
-            take_better(&Search::minutes_late,
-                        solved(lateness_project(with_held(allowance_, stretches[k])), options_.nodes));
-        if (best) break;
+        take_better(&Search::minutes_late, solved(lateness_project(project_with(allowance_)), options_.thorough));
+        fewest = best && decided_ && minutes_late(*best) <= kLateBy[k];
+        if (!best && !decided_) find_any(neighbourhoods(project_with(allowance_)));
     }
     if (!best) return false;
-    for (const Hold hold : {Hold::not_earlier, Hold::free}) {
-        const Holds whole(left_.happened.size(), hold);
-        for (bool again = true; again && minutes_late(*best) > 0;) {
-            allow(static_cast<Time>(minutes_late(*best)) - 1);
-            auto schedule = solved(lateness_project(with_held(allowance_, whole)), options_.thorough);
-            again = !decided_;
-            again = take_better(&Search::minutes_late, std::move(schedule)) && again;
-        }
+    while (!fewest && minutes_late(*best) > 0) {
+        allow(static_cast<Time>(minutes_late(*best)) - 1);
+        auto schedule = solved(lateness_project(project_with(allowance_)), options_.thorough);
+        fewest = decided_;
+        if (!take_better(&Search::minutes_late, std::move(schedule))) break;
     }
     for (std::size_t order = 0; order < allowance_.late.size(); ++order)
         allowance_.late[order] = lateness(order, *best);
     return true;
+}
+
+/// Some schedule with what is allowed: with all that is not hit held, with nothing held, or with as much as will do.
+/// False where there is none.
+bool Search::find_any(std::vector<Holds> stretches) {
+    if (stretches.size() > 1) std::rotate(stretches.begin() + 1, stretches.end() - 1, stretches.end());
+    for (std::size_t k = 0; k < stretches.size(); ++k) {
+        best = solved(with_held(allowance_, stretches[k]), options_.nodes);
+        if (best) kept_order = false;
+        if (best || (k == 1 && decided_)) break;
+    }
+    return best || !decided_;
 }
 
 /// The minutes late as food that is used too late: what is collected is ready when the last of it is, and was made at

@@ -11,6 +11,7 @@
 #include "oventide/schedule.hpp"
 #include "oventide/slack.hpp"
 #include "replan/left.hpp"
+#include "replan/reduced.hpp"
 
 namespace oventide::replan {
 
@@ -37,8 +38,10 @@ public:
     /// Only the announced order; false where that does not keep everything, or comes no nearer to what was announced
     /// than `rival`.
     bool run_in_order(const Schedule& rival);
-    /// Only how few minutes late it can be: for a way out that is tried.
-    void run_for_lateness(const std::vector<char>& may_be_late);
+    /// Whether all orders together can be fewer minutes late than so many; true where that is not decided.
+    bool can_be_sooner(std::int64_t late);
+    /// Only how few minutes late it can be, if no pickup is later than `most`: for a way out that is tried.
+    void run_for_lateness(const std::vector<char>& may_be_late, Time most);
 
     std::optional<Schedule> best;
     bool kept_order = true;
@@ -54,6 +57,9 @@ public:
     std::vector<std::string> faults(const Project& project, const Schedule& schedule) const;
 
 private:
+    /// Of what more could be held as announced.
+    static constexpr int kTrials = 200;
+
     using Steps = std::vector<char>;  ///< by ActivityId
     /// Where a waiting step is held.
     enum class Hold : char { told, not_earlier, free };
@@ -65,6 +71,8 @@ private:
     void keep_fresh(Project& project, const std::vector<Time>& stale) const;
     bool sound(const Project& project, const Schedule& schedule) const { return faults(project, schedule).empty(); }
     bool waits(ActivityId id) const { return !left_.happened[id]; }
+    Schedule near(const Project& project) const;
+    Schedule with_added(const Project& project, Schedule schedule) const;
     std::optional<Schedule> solved(const Project& project, std::int64_t nodes);
 
     // What a schedule is worth.
@@ -81,8 +89,10 @@ private:
     // What must give way.
     void find_announced_staleness(const Situation& situation);
     void give_way(const std::vector<char>& may_be_late);
+    bool keep_limits();
     bool least(Measure measure, Question question);
     bool least_late(const std::vector<char>& may_be_late);
+    bool find_any(std::vector<Holds> stretches);
     bool take_better(Measure measure, std::optional<Schedule> schedule);
     Project lateness_project(Project project) const;
     Project limits_project(Project project) const;
@@ -101,11 +111,13 @@ private:
     Schedule tightened(const Project& project, Schedule schedule) const;
     bool repair(const Allowance& allowance);
     bool repair_with(const Allowance& allowance, const Holds& holds, std::int64_t nodes);
+    bool take_repaired(const Allowance& allowance, Schedule schedule);
     bool take_calmer(const Project& project, Schedule schedule);
     void calm(const Allowance& allowance);
     void put_back_one_by_one(const Project& project);
     void put_back_people(const Project& project);
-    void hold_more(const Allowance& allowance, Holds& holds, Hold hold, std::vector<ActivityId> steps);
+    void hold_more(const Project& project, HeldTrials& trials, Holds& holds, Hold hold, std::vector<ActivityId> steps);
+    std::vector<HeldTrials::Hold> held_faster(const std::vector<ActivityId>& steps, Hold hold) const;
     void aim(const Allowance& allowance, const Holds& holds);
     Project aims_project(Project project) const;
 
@@ -119,6 +131,8 @@ private:
     std::vector<Time> stale_;  ///< by Project::freshness: what is announced, or has happened, in any case
     Allowance allowance_;
     int searches_;
+    int trials_ = kTrials;
+    bool calming_ = false;
     bool decided_ = false;  ///< the last call to the scheduler: the best, or that there is none
 };
 

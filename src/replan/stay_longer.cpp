@@ -13,13 +13,14 @@ namespace {
 
 class Asker {
 public:
-    Asker(const Situation& situation, const Harm& now, const Attempt& attempt, const Attempt& thorough)
-        : situation_(situation), now_(now), attempt_(attempt), thorough_(thorough) {}
+    Asker(const Situation& situation, const Harm& now, const Asked& asked)
+        : situation_(situation), now_(now), asked_(asked) {}
 
     std::vector<WayOut> ask() const {
         std::vector<WayOut> ways;
         std::vector<std::size_t> all(situation_.today.kitchen.crew.size());
         std::iota(all.begin(), all.end(), std::size_t{0});
+        if (now_.over_night == 0 && !asked_.sooner(day_with(all, kLonger.back()), now_.late)) return ways;
         const auto together = staying(all, kLonger.back());
         if (!together || together->harm >= now_) return ways;
         Harm best = now_;
@@ -49,11 +50,15 @@ private:
         return Tried{std::move(day), std::move(*trial), harm};
     }
 
-    std::optional<Tried> staying(const std::vector<std::size_t>& people, Minutes by) const {
+    Situation day_with(const std::vector<std::size_t>& people, Minutes by) const {
         Situation day = situation_;
         for (const std::size_t person : people)
             day.today.kitchen.crew[person].hours = longer_hours(situation_, person, by);
-        return of(std::move(day), attempt_);
+        return day;
+    }
+
+    std::optional<Tried> staying(const std::vector<std::size_t>& people, Minutes by) const {
+        return of(day_with(people, by), asked_.quick);
     }
 
     /// As little as does as well as the longest, and no more than there is work for. Empty where it does not help.
@@ -71,7 +76,7 @@ private:
         for (const std::size_t person : people)
             day.today.kitchen.crew[person].hours =
                 hours_worked(situation_, person, found->day.today.kitchen.crew[person].hours, found->trial);
-        auto cut = of(std::move(day), attempt_);
+        auto cut = of(std::move(day), asked_.quick);
         if (cut && cut->harm <= found->harm) found = std::move(cut);
         if (people.size() == 1) shorten(people.front(), *found);
         return found;
@@ -88,7 +93,7 @@ private:
                 Situation day = found.day;
                 for (Span& own : day.today.kitchen.crew[person].hours)
                     if (own.to == enough) own.to = middle;
-                auto less = of(std::move(day), thorough_);
+                auto less = of(std::move(day), asked_.thorough);
                 if (!less || less->harm > found.harm) {
                     too_short = middle;
                     continue;
@@ -114,15 +119,13 @@ private:
 
     const Situation& situation_;
     const Harm& now_;
-    const Attempt& attempt_;
-    const Attempt& thorough_;
+    const Asked& asked_;
 };
 
 }  // namespace
 
-std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt,
-                                 const Attempt& thorough) {
-    auto ways = Asker(situation, now, attempt, thorough).ask();
+std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Asked& asked) {
+    auto ways = Asker(situation, now, asked).ask();
     std::erase_if(ways, [](const WayOut& way) { return way.hours.empty(); });
     return ways;
 }

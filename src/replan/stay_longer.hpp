@@ -2,6 +2,7 @@
 /// Where a pickup is late, or food would stand over night: whether it helps that somebody stays longer.
 
 #include <cstdint>
+#include <functional>
 #include <vector>
 
 #include "oventide/replan.hpp"
@@ -16,9 +17,15 @@ struct Harm {
     friend auto operator<=>(const Harm&, const Harm&) = default;
 };
 
+/// What can be asked of a day.
+struct Asked {
+    /// Whether its orders can be fewer minutes late than so many in all: sooner answered than how few.
+    std::function<bool(const Situation&, std::int64_t late)> sooner;
+    Attempt quick;
+    Attempt thorough;  ///< for what is found: how little of it will do
+};
+
 /// Each person alone, and all together where nobody alone does as well. Empty where it does not help.
-/// `thorough`: for what is found, how little of it will do.
-std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Attempt& attempt,
-                                 const Attempt& thorough);
+std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Asked& asked);
 
 }  // namespace oventide::replan

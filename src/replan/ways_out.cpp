@@ -11,9 +11,11 @@
 namespace oventide::replan {
 namespace {
 
-/// Searches for one way: it is one of several, and need not be the best that could be made of it.
-constexpr int kSearches = 12;
-constexpr std::size_t kMostTried = 12;
+/// Decisions for one way: it is one of several, and need not be the best that could be made of it.
+constexpr std::int64_t kNodes = 600;
+constexpr std::size_t kMostTried = 20;
+/// Where several orders are late, it may help that one is later than they are now.
+constexpr Time kLaterForOthers = 240;
 
 std::int64_t sum(const std::vector<Time>& late) { return std::accumulate(late.begin(), late.end(), std::int64_t{0}); }
 
@@ -44,11 +46,13 @@ Left with_another(const Left& left, ResourceId resource) {
     return more;
 }
 
-/// Nothing of that batch is done, and nobody waits for it.
-Left without_batch(const Left& left, std::int32_t batch) {
+/// Nothing of those batches is done, and nobody waits for them.
+Left without(const Left& left, const std::vector<std::int32_t>& batches) {
     Left less = left;
     Project& project = less.expansion.project;
-    const auto dropped = [&](ActivityId id) { return less.expansion.tasks[id].batch == batch; };
+    const auto dropped = [&](ActivityId id) {
+        return std::ranges::find(batches, less.expansion.tasks[id].batch) != batches.end();
+    };
     std::erase_if(project.lags, [&](const Lag& lag) { return dropped(lag.from) || dropped(lag.to); });
     less.limits.clear();  // they name lags by where they stand; none of them is a pickup
     for (std::size_t k = 0; k < project.activities.size(); ++k) {
@@ -73,8 +77,9 @@ public:
     Trial(const Situation& situation, const Left& left, const Schedule* announced, const std::vector<Time>& late,
           const Options& options)
         : situation_(situation), left_(left), announced_(announced), late_(late), options_(options) {
-        options_.searches = kSearches;
-        options_.thorough = options_.nodes;
+        options_.nodes = kNodes;
+        const auto orders = std::ranges::count_if(late_, [](Time by) { return by > 0; });
+        most_ = orders > 1 ? kLaterForOthers : static_cast<Time>(sum(late_)) - 1;
     }
 
     void borrow(ResourceId resource) {
@@ -90,8 +95,18 @@ public:
         attempt({WayOut::Kind::serve_late, order, {}}, left_, only);
     }
 
-    void leave_out(std::int32_t batch) {
-        attempt({WayOut::Kind::leave_out, batch, {}}, without_batch(left_, batch), everybody());
+    /// Each by itself; but where it is no help to leave out all of them it is none to leave out one.
+    void leave_out(const std::vector<std::int32_t>& batches) {
+        if (batches.empty()) return;
+        auto way = attempted({WayOut::Kind::leave_out, batches.front(), {}}, without(left_, batches), everybody());
+        if (!way) return;
+        if (batches.size() == 1) {
+            ways_.push_back(std::move(*way));
+            return;
+        }
+        const auto middle = batches.begin() + static_cast<std::ptrdiff_t>(batches.size() / 2);
+        leave_out({batches.begin(), middle});
+        leave_out({middle, batches.end()});
     }
 
     std::vector<WayOut> take() {
@@ -106,11 +121,16 @@ public:
 private:
     std::vector<char> everybody() const { return std::vector<char>(late_.size(), 1); }
 
-    void attempt(WayOut way, const Left& left, const std::vector<char>& may_be_late) {
-        if (tried_++ >= kMostTried) return;
+    void attempt(const WayOut& way, const Left& left, const std::vector<char>& may_be_late) {
+        if (auto helps = attempted(way, left, may_be_late)) ways_.push_back(std::move(*helps));
+    }
+
+    /// What the way leads to, if it is of any help.
+    std::optional<WayOut> attempted(WayOut way, const Left& left, const std::vector<char>& may_be_late) {
+        if (tried_++ >= kMostTried) return std::nullopt;
         Search search(situation_.today, situation_, left, announced_, options_);
-        search.run_for_lateness(may_be_late);
-        if (!search.best) return;
+        search.run_for_lateness(may_be_late, most_);
+        if (!search.best) return std::nullopt;
         std::vector<Time> late;
         for (std::size_t order = 0; order < late_.size(); ++order) {
             late.push_back(search.lateness(order));
@@ -119,7 +139,8 @@ private:
         const bool fewer =
             std::ranges::count_if(late, [](Time by) { return by > 0; }) < std::ranges::count_if(
                                                                               late_, [](Time by) { return by > 0; });
-        if (sum(late) < sum(late_) || fewer) ways_.push_back(std::move(way));
+        if (sum(late) >= sum(late_) && !fewer) return std::nullopt;
+        return way;
     }
 
     const Situation& situation_;
@@ -127,6 +148,7 @@ private:
     const Schedule* announced_;
     const std::vector<Time>& late_;
     Options options_;
+    Time most_ = 0;  ///< minutes that an order may be late, to be of any help
     std::vector<WayOut> ways_;
     std::size_t tried_ = 0;
 };
@@ -169,7 +191,15 @@ std::vector<WayOut> ways_out(const Situation& situation, const Left& left, const
     // With as few minutes late as can be, of one order, it is no help that another waits instead.
     if (std::ranges::count_if(late, [](Time by) { return by > 0; }) > 1)
         for (std::size_t order = 0; order < late.size(); ++order) trial.serve_late(static_cast<std::int32_t>(order));
-    for (const std::int32_t batch : batches_to_spare(left)) trial.leave_out(batch);
+    // What is late itself is sooner without, of course; all the others together say whether any of them is in its way.
+    std::vector<std::int32_t> others = batches_to_spare(left);
+    const auto serves_late = [&](const Batch::Sale& sale) { return late[sale.order] > 0; };
+    const auto own = std::ranges::stable_partition(others, [&](std::int32_t batch) {
+        return std::ranges::none_of(left.expansion.batches[batch].sales, serves_late);
+    });
+    for (const std::int32_t batch : own) trial.leave_out({batch});
+    others.erase(own.begin(), own.end());
+    trial.leave_out(others);
     return trial.take();
 }
 

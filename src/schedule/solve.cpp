@@ -68,6 +68,8 @@ public:
     }
 
     Outcome run() {
+        if (options_.first) take(*options_.first);
+        if (options_.near) find_near();
         if (const auto plain = make_plain(model_))
             breed(*plain);
         else
@@ -199,10 +201,11 @@ private:
         return outcome_.schedule && nodes_left_ >= kDecisionsToSetUp * most;
     }
 
-    prove::Proof prove(std::int64_t nodes) {
+    prove::Proof prove(std::int64_t nodes, const std::optional<Schedule>& near = {}) {
         prove::ProofOptions options;
         options.nodes = std::min(nodes, nodes_left_);
         options.incumbent = outcome_.schedule;
+        options.near = near;
         options.stop = options_.stop;
         prove::Proof proof = prove::prove(project_, options);
         spend(proof.nodes);
@@ -226,6 +229,13 @@ private:
         if (options_.nodes >= 0) nodes_left_ -= std::max<std::int64_t>(1, proof.nodes);
         outcome_.infeasible = proof.verdict == prove::Verdict::infeasible;
         if (proof.schedule) take(*proof.schedule);
+    }
+
+    /// Where any will do, it is found at once or not at all.
+    void find_near() {
+        const std::int64_t part = project_.goals.empty() ? 4 : 2;
+        if (may_decide() && to_set_up(project_) <= kMostToProve)
+            note(prove((nodes_left_ + part - 1) / part, options_.near));
     }
 
     void prove_all(std::int64_t nodes) {
