@@ -7,7 +7,7 @@ namespace oventide::prove {
 
 namespace {
 
-constexpr std::int64_t kRestartUnit = 100;   // conflicts
+constexpr std::int64_t kRestartUnit = 100;  // conflicts
 constexpr std::int32_t kClausesKept = 4'000;
 
 /// 1 1 2 1 1 2 4 ... (Luby, Sinclair and Zuckerman 1993)

@@ -2,7 +2,9 @@
 
 namespace oventide::prove {
 
-Questions::Questions(const Project& project) : model_(project), guide_(model_) {}
+Questions::Questions(const Project& project) : model_(project) {
+    if (model_.engine().propagate_root()) guide_.emplace(model_);
+}
 
 std::vector<Literal> Questions::meaning(const Hold& hold) const {
     const Term start = model_.start(hold.activity);
@@ -18,14 +20,15 @@ std::vector<Literal> Questions::meaning(const Hold& hold) const {
 
 /// A literal stands for the question, and all that is held follows from it.
 Questions::Reply Questions::ask(const std::vector<Hold>& holds, const Schedule& near, std::int64_t nodes) {
+    if (!guide_) return {};
     Engine& engine = model_.engine();
     asked_ = is_true(engine.add_flag());
     for (const Hold& hold : holds)
         for (const Literal literal : meaning(hold)) engine.add_clause({~*asked_, literal});
-    guide_.keep_near(near);
+    guide_->keep_near(near);
     engine.construct_again();
     Budget budget{nodes};
-    Reply reply{engine.search(asked_, guide_, budget), {}};
+    Reply reply{engine.search(asked_, *guide_, budget), {}};
     if (reply.answer == Answer::found) reply.schedule = model_.read_schedule();
     engine.backtrack();
     return reply;

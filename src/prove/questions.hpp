@@ -36,7 +36,7 @@ private:
     std::vector<Literal> meaning(const Hold& hold) const;
 
     Model model_;
-    ProjectGuide guide_;
+    std::optional<ProjectGuide> guide_;  ///< none: the project itself is impossible
     std::optional<Literal> asked_;
 };
 

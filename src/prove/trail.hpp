@@ -24,6 +24,8 @@ public:
         Time value;
         Time previous;        ///< the bound before
         std::int32_t before;  ///< the entry that set it, -1: the root
+        std::int32_t jump;    ///< one further back, -1: the root
+        std::int32_t depth;   ///< how many there are before it on its side
         std::int32_t level;
         Reason reason;
     };
@@ -60,7 +62,12 @@ public:
     void settle_root();
 
 private:
+    /// The last entry of a side among the first `length`, -1: none.
+    std::int32_t last_before(Side side, std::int32_t length) const;
+    std::int32_t jump_over(std::int32_t before) const;
+
     std::vector<Time> bound_;
+    std::vector<Time> root_;          ///< by side: the bound before all entries
     std::vector<std::int32_t> last_;  ///< by side: latest entry, -1 for none
     std::vector<Entry> entries_;
     std::vector<std::int32_t> levels_;  ///< where each level begins

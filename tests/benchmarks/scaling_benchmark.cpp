@@ -60,7 +60,7 @@ Project generated(Kind kind, std::int32_t count) {
         support::RandomShape shape;
         shape.activities = count;
         shape.chains = count / 8;
-        shape.horizon = (getenv("HZ") ? atoi(getenv("HZ")) : 40) * count;
+        shape.horizon = 40 * count;
         shape.spread = true;
         shape.calendars = false;
         shape.maximum_lags = false;
