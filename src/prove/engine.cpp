@@ -248,7 +248,10 @@ Answer Engine::search(std::optional<Literal> assumption, Guide& guide, Budget& b
     std::int64_t left = luby(run) * kRestartUnit;
     if (!settle()) return Answer::none;
     for (;;) {
-        if (!propagate()) {
+        const std::int64_t before = trail_.changes();
+        const bool possible = propagate();
+        budget.charge_changes(trail_.changes() - before);
+        if (!possible) {
             ++conflicts_;
             --left;
             budget.charge_dead_end();

@@ -48,16 +48,24 @@ public:
     virtual Literal split(const Trail& trail, Variable x) = 0;
 };
 
-/// How much more may be spent. A dead end costs one node, and so do as many decisions as are cheaper than one.
+/// How much more may be spent. A dead end costs one node, and so do as many decisions as are cheaper than one; and as
+/// many changes of bounds as a long dead end makes, where bounds creep.
 struct Budget {
     static constexpr std::int64_t kDecisions = 10;
+    static constexpr std::int64_t kChanges = 10'000;
 
     std::int64_t nodes = 0;
     const std::atomic<bool>* stop = nullptr;
     std::int64_t decisions = 0;  ///< since the last node that they cost
+    std::int64_t changes = 0;    ///< likewise
 
     bool spent() const { return nodes <= 0 || (stop != nullptr && stop->load(std::memory_order_relaxed)); }
     void charge_dead_end() { --nodes; }
+    void charge_changes(std::int64_t made) {
+        changes += made;
+        nodes -= changes / kChanges;
+        changes %= kChanges;
+    }
     void charge_decision() {
         if (++decisions < kDecisions) return;
         decisions = 0;

@@ -53,6 +53,7 @@ void Trail::push(Literal literal, Reason reason) {
     entries_.push_back({literal.side, literal.value, previous, before, jump_over(before), depth, level(), reason});
     bound_[literal.side] = literal.value;
     last_[literal.side] = size() - 1;
+    ++changes_;
 }
 
 void Trail::settle_root() {

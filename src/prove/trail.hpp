@@ -52,6 +52,8 @@ public:
     std::int32_t size() const { return static_cast<std::int32_t>(entries_.size()); }
     std::int32_t level() const { return static_cast<std::int32_t>(levels_.size()); }
 
+    /// How often a bound has changed so far, taken back or not.
+    std::int64_t changes() const { return changes_; }
     /// Pre: the literal neither holds nor fails.
     void push(Literal literal, Reason reason);
     void open_level() { levels_.push_back(size()); }
@@ -71,6 +73,7 @@ private:
     std::vector<std::int32_t> last_;  ///< by side: latest entry, -1 for none
     std::vector<Entry> entries_;
     std::vector<std::int32_t> levels_;  ///< where each level begins
+    std::int64_t changes_ = 0;
 };
 
 template <class Released>

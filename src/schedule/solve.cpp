@@ -47,7 +47,8 @@ constexpr std::int64_t kWorkASchedule = 20'000;
 std::int32_t thorough_repairs(const Model& model) { return 20 + 4 * model.count(); }
 std::int32_t quick_repairs(const Model& model) { return 10 + model.count() / 4; }
 
-/// From a first schedule to the best one that the budget allows. The stages:
+/// From a first schedule to the best one that the budget allows. The stages, after a search near a schedule that is
+/// nearly right where there is one:
 ///   1. a list by each priority rule, and if need be others near them, scheduled backward and repaired
 ///      (serial_pass.hpp);
 ///   2. plain projects: two populations of lists (genetic.hpp);
