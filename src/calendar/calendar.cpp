@@ -229,10 +229,15 @@ void add_alarm_clocks(std::vector<Event>& events, const Plan& plan, const Timeta
     }
 }
 
-void add_pickups(std::vector<Event>& events, const Plan& plan, const Options& options) {
-    for (const Order& order : plan.orders)
-        events.push_back({"pickup " + order.name, order.pickup, std::nullopt, "pickup: " + order.name, "",
+void add_pickups(std::vector<Event>& events, const Plan& plan, const Timetable& timetable, const Options& options) {
+    for (const Order& order : plan.orders) {
+        const auto index = static_cast<std::int32_t>(&order - plan.orders.data());
+        const auto line = std::ranges::find(timetable.pickups, index, &PickupLine::order);
+        const bool late = line != timetable.pickups.end() && line->done > line->pickup;
+        events.push_back({"pickup " + order.name, order.pickup, std::nullopt,
+                          "pickup: " + order.name + (late ? ", LATE: ready " + local(plan, line->done) : ""), "",
                           std::max(options.alarm_before, order.margin)});
+    }
 }
 
 std::vector<Event> events_of(const Plan& plan, const Timetable& timetable, const Options& options) {
@@ -240,7 +245,7 @@ std::vector<Event> events_of(const Plan& plan, const Timetable& timetable, const
     add_alarm_clocks(events, plan, timetable, options);
     add_jobs(events, plan, timetable, options);
     add_chills(events, plan, timetable, options);
-    add_pickups(events, plan, options);
+    add_pickups(events, plan, timetable, options);
     std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.start < b.start; });
     return events;
 }

@@ -34,10 +34,22 @@ public:
     void operator()(const journal::Stays&) {
         if (before_ > 0) is_void(before_ + 1);
     }
+    /// What is ready sooner than was feared.
+    void operator()(const journal::WillEnd& event) {
+        const auto [feared, first] = feared_.try_emplace(event.step, Feared{entry_, event.at});
+        if (first) return;
+        is_ready(event.step, event.at);
+        feared->second = {entry_, event.at};
+    }
+    void operator()(const journal::Finished& event) { is_ready(event.step, event.at); }
     template <class Event>
     void operator()(const Event&) {}
 
 private:
+    struct Feared {
+        std::int32_t entry = kNone;
+        Instant at;
+    };
     struct Gap {
         std::int32_t entry = kNone;
         std::optional<Instant> until;
@@ -47,6 +59,10 @@ private:
     void ends(Gap& gap, Instant at) {
         if (gap.entry != kNone && (!gap.until || at < *gap.until)) is_void(gap.entry);
         gap = {};
+    }
+    void is_ready(const std::string& step, Instant at) {
+        const auto feared = feared_.find(step);
+        if (feared != feared_.end() && at < feared->second.at) is_void(feared->second.entry);
     }
     void is_void(std::int32_t number) {
         if (entry_ > published_ && number < published_) first_void_ = std::min(first_void_, number);
@@ -58,6 +74,7 @@ private:
     std::int32_t first_void_ = kNone;
     std::map<std::string, Gap> broken_;
     std::map<std::string, Gap> away_;
+    std::map<std::string, Feared> feared_;  ///< by step: when it was to be ready, as was last noted
 };
 
 }  // namespace

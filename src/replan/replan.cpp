@@ -99,14 +99,15 @@ void explain(const Situation& situation, const Left& left, const Schedule* annou
              const Options& options, Replanned& result) {
     std::vector<Time> late(situation.today.orders.size(), 0);
     std::vector<HoldUp> all;
+    bool can_be_sooner = false;
     for (Pickup& pickup : result.pickups) {
-        late[pickup.order] = search.lateness(static_cast<std::size_t>(pickup.order));
+        late[pickup.order] = search.lateness_in_all(static_cast<std::size_t>(pickup.order));
+        can_be_sooner = can_be_sooner || search.lateness(static_cast<std::size_t>(pickup.order)) > 0;
         if (!pickup.last || left.happened[*pickup.last]) continue;
         pickup.held_up = hold_up(situation, left, *result.outcome.schedule, *pickup.last);
         all.insert(all.end(), pickup.held_up.begin(), pickup.held_up.end());
     }
-    if (std::ranges::any_of(late, [](Time by) { return by > 0; }))
-        result.ways = ways_out(situation, left, announced, late, all, options);
+    if (can_be_sooner) result.ways = ways_out(situation, left, announced, late, all, options);
 }
 
 void diagnose(const Left& left, Replanned& result) {
@@ -216,8 +217,8 @@ public:
         if (!search.best) return std::nullopt;
         Trial trial{left->expansion, left->happened, *search.best, {}};
         for (std::size_t order = 0; order < situation.today.orders.size(); ++order) {
-            trial.late_by.emplace_back(search.lateness(order));
-            trial.late += search.lateness(order);
+            trial.late_by.emplace_back(search.lateness_in_all(order));
+            trial.late += search.lateness_in_all(order);
         }
         for (const Limit& limit : left->limits) trial.over += std::max(0, search.over(limit));
         return trial;
@@ -235,7 +236,8 @@ private:
 
     void offer_longer_hours(const Situation& situation, const Search& search, Replanned& result) const {
         Harm now{0, result.over_night.size()};
-        for (std::size_t order = 0; order < situation.today.orders.size(); ++order) now.late += search.lateness(order);
+        for (std::size_t order = 0; order < situation.today.orders.size(); ++order)
+            now.late += search.lateness_in_all(order);
         if (now == Harm{}) return;
         const Asked asked{[&](const Situation& day, std::int64_t late) { return can_be_sooner(day, late); },
                           [&](const Situation& day) { return attempt(day); },

@@ -72,7 +72,10 @@ bool Search::run_in_order(const Schedule& rival) {
 bool Search::can_be_sooner(std::int64_t late) {
     const auto most = static_cast<Time>(std::min<std::int64_t>(late - 1, kNever));
     run_for_lateness(std::vector<char>(today_.orders.size(), 1), most);
-    return best ? minutes_late(*best) < late : !decided_;
+    if (!best) return !decided_;
+    std::int64_t in_all = 0;
+    for (std::size_t order = 0; order < today_.orders.size(); ++order) in_all += lateness_in_all(order);
+    return in_all < late;
 }
 
 void Search::run_for_lateness(const std::vector<char>& may_be_late, Time most) {
@@ -137,6 +140,15 @@ Time Search::lateness(std::size_t order, const Schedule& schedule) const {
     for (ActivityId id = 0; id < count_; ++id)
         if (is_last_of(id, order))
             most = std::max(most, schedule.start[id] + left_.expansion.project.activities[id].duration - by);
+    return most;
+}
+
+Time Search::late_anyway(std::size_t order) const {
+    Time most = 0;
+    const auto by = static_cast<Time>((today_.orders[order].pickup - left_.expansion.origin).count());
+    for (ActivityId id = 0; id < count_; ++id)
+        if (!waits(id) && completes(id, order))
+            most = std::max(most, left_.fixed[id] + left_.expansion.project.activities[id].duration - by);
     return most;
 }
 
@@ -357,8 +369,10 @@ Project Search::lateness_project(Project project) const {
 }
 
 /// A waiting step after which something of the order can be collected.
-bool Search::is_last_of(ActivityId step, std::size_t order) const {
-    if (!waits(step) || left_.promised_due[step] >= kNever) return false;
+bool Search::is_last_of(ActivityId step, std::size_t order) const { return waits(step) && completes(step, order); }
+
+bool Search::completes(ActivityId step, std::size_t order) const {
+    if (left_.promised_due[step] >= kNever) return false;
     const auto serves = [&](const Batch::Sale& sale) { return sale.order == static_cast<std::int32_t>(order); };
     return std::ranges::any_of(left_.expansion.batches[left_.expansion.tasks[step].batch].sales, serves);
 }

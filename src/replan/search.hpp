@@ -1,6 +1,7 @@
 #pragma once
 /// Looks for the timetable of what is left, in this order: pickups, limits, as much as can be of what was announced.
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <optional>
@@ -52,6 +53,8 @@ public:
     Time over(const Limit& limit) const { return over(limit, *best); }
     /// Minutes past its pickup under the best schedule, 0 if none.
     Time lateness(std::size_t order) const { return lateness(order, *best); }
+    /// Likewise, and what has begun counts, which nothing makes sooner.
+    Time lateness_in_all(std::size_t order) const { return std::max(lateness(order), late_anyway(order)); }
     Project project_with(const Allowance& allowance) const;
     /// What the referee says of a schedule of what is left, and whether it moves what has happened.
     std::vector<std::string> faults(const Project& project, const Schedule& schedule) const;
@@ -84,7 +87,9 @@ private:
     std::int64_t minutes_stale(const Schedule& schedule) const;
     bool as_told(ActivityId id, const Schedule& schedule) const;
     Upset upset(const Schedule& schedule) const;
+    Time late_anyway(std::size_t order) const;
     bool is_last_of(ActivityId step, std::size_t order) const;
+    bool completes(ActivityId step, std::size_t order) const;
 
     // What must give way.
     void find_announced_staleness(const Situation& situation);

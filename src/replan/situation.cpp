@@ -13,6 +13,9 @@ namespace {
 constexpr Instant kOpen = Instant::max();
 
 /// A stretch that began, and its end where that is known.
+/// Who says so long after the announced end that something is mended means that it took so long.
+constexpr Minutes kJustAfter{30};
+
 struct Gap {
     Instant from;
     Instant to = kOpen;
@@ -124,7 +127,10 @@ public:
             say({event.at, event.until.value_or(kOpen), entry_}, closed_[*index]);
     }
     void operator()(const journal::Mended& event) {
-        if (const auto index = known(plan_.kitchen.equipment, event.equipment)) end(closed_[*index], event.at);
+        if (const auto index = known(plan_.kitchen.equipment, event.equipment)) {
+            last_until(closed_[*index], event.at);
+            end(closed_[*index], event.at);
+        }
     }
     void operator()(const journal::Left& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person))
@@ -194,6 +200,12 @@ private:
     void unknown(const std::string& name) {
         auto& names = situation_.unknown;
         if (std::ranges::find(names, name) == names.end()) names.push_back(name);
+    }
+
+    /// Mended just after it was to be: it was broken until then.
+    static void last_until(std::vector<Gap>& gaps, Instant at) {
+        for (Gap& gap : gaps)
+            if (gap.from < at && gap.to < at && at <= gap.to + kJustAfter && gap.from < gap.to) gap.to = at;
     }
 
     static void end(std::vector<Gap>& gaps, Instant at) {

@@ -133,7 +133,7 @@ private:
         if (!search.best) return std::nullopt;
         std::vector<Time> late;
         for (std::size_t order = 0; order < late_.size(); ++order) {
-            late.push_back(search.lateness(order));
+            late.push_back(search.lateness_in_all(order));
             if (late.back() > 0) way.late.push_back({static_cast<std::int32_t>(order), Minutes{late.back()}});
         }
         const bool fewer =

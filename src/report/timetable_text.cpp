@@ -82,10 +82,13 @@ private:
 
     void add(const PickupLine& pickup) {
         const Order& order = subject_.plan.orders[pickup.order];
-        lines_.push_back({pickup.pickup,
-                          3,
-                          {days_.time(pickup.pickup), "",
-                           "PICKUP " + words_.name(order.name) + ": " + servings_text(pickup, subject_, words_)}});
+        lines_.push_back(
+            {pickup.pickup,
+             3,
+             {days_.time(pickup.pickup), "",
+              "PICKUP " + words_.name(order.name) + ": " + servings_text(pickup, subject_, words_) +
+                  (pickup.done > pickup.pickup ? " - LATE, ready " + days_.time_from(pickup.done, pickup.pickup)
+                                               : "")}});
     }
 
     std::string state_text(const Row& row) const {

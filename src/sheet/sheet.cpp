@@ -40,8 +40,8 @@ std::string alarm_list(const Source& source) {
 
 std::string ready(const Source& source, const Notes& notes, const PickupLine& line) {
     const auto order = static_cast<std::size_t>(line.order);
-    return order < notes.unready.size() && !notes.unready[order].empty() ? escape(notes.unready[order])
-                                                                         : source.time_from(line.done, line.pickup);
+    if (order < notes.unready.size() && !notes.unready[order].empty()) return escape(notes.unready[order]);
+    return source.time_from(line.done, line.pickup) + (line.done > line.pickup ? " LATE" : "");
 }
 
 std::string heading(const Source& source, const Notes& notes) {

@@ -184,7 +184,10 @@ Line pickup_line(const Source& source, const PickupLine& line, int columns, std:
     return {line.pickup, 2,
             when(source, {line.pickup, line.pickup}, before) +
                 what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) +
-                              "</strong>: " + source.items(line, ", "),
+                              "</strong>: " + source.items(line, ", ") +
+                              (line.done > line.pickup
+                                   ? " <strong>LATE: ready " + source.time_from(line.done, line.pickup) + "</strong>"
+                                   : ""),
                           columns)};
 }
 

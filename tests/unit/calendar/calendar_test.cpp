@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <set>
 #include <sstream>
 
@@ -194,6 +195,18 @@ steps = [
         CHECK_MESSAGE(all.count(silent) == 1, silent);
     }
     CHECK(key.count("-PT5M bun: shape (Ada)") == 1);  // after a break
+}
+
+TEST_CASE("a pickup that cannot be kept is called late, and when it can be is said") {
+    Timetable timetable = small_timetable();
+    const auto titles = [&] {
+        return values(content_lines(calendar::write(small_plan(), timetable, {at(7, 0), Minutes{5}, {}})), "SUMMARY");
+    };
+    const auto late = [](const std::string& title) { return title.find("LATE") != std::string::npos; };
+    CHECK(std::ranges::none_of(titles(), late));
+    const Instant pickup = small_plan().orders.front().pickup;
+    timetable.pickups = {{0, pickup, pickup + Minutes{12}, {}}};
+    CHECK(std::ranges::count_if(titles(), late) == 1);
 }
 
 TEST_CASE("a replanned day moves events instead of doubling them; another day gets its own") {

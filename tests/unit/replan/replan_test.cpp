@@ -467,6 +467,16 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
         day.note(journal::Mended{"oven", now + Minutes{5}});
         CHECK(day.situation(now + Minutes{5}).steps[id].ready == bake.ready + Minutes{5} + again(Minutes{5}));
     }
+    SUBCASE("mended a little later, it stood still for longer") {
+        day.note(journal::Mended{"oven", now + Minutes{20}});
+        CHECK(day.situation(now + Minutes{20}).steps[id].ready == bake.ready + Minutes{20} + again(Minutes{20}));
+    }
+    SUBCASE("called mended long after, it was mended when it was to be") {
+        day.note(journal::Mended{"oven", now + Minutes{45}});
+        const auto after = day.situation(now + Minutes{45});
+        REQUIRE(after.interruptions.size() == 1);
+        CHECK(after.interruptions[0].span.to == now + Minutes{12});
+    }
     SUBCASE("until nobody knows when: as if it were mended now, whenever that is") {
         Day open(kBuns);
         open.as_told(now);
@@ -1245,6 +1255,31 @@ TEST_CASE("news that is taken back: what was announced before it holds again, an
     CHECK(day.replan(now + Minutes{3}).way == Replanned::Way::unchanged);
 }
 
+TEST_CASE("ready sooner than was feared: the times announced before, as near as they can be") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Instant now = mix.start + Minutes{5};
+    day.note(journal::Started{"bun.1.mix", mix.start});
+    day.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{40}});
+    const Replanned late = day.replan(now);
+    REQUIRE(late.timetable);
+    day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
+    Minutes by{0};
+    SUBCASE("as planned") { day.note(journal::WillEnd{"bun.1.mix", mix.ready}); }
+    SUBCASE("finished as planned") { day.note(journal::Finished{"bun.1.mix", mix.ready}); }
+    SUBCASE("a little later") {
+        by = Minutes{7};
+        day.note(journal::WillEnd{"bun.1.mix", mix.ready + by});
+    }
+    const Replanned back = day.replan(mix.ready);
+    CHECK(back.way == Replanned::Way::returned);
+    REQUIRE(back.timetable);
+    for (const Row& row : day.planned.timetable->rows)
+        if (row.id != "bun.1.mix")
+            CHECK(std::ranges::find(back.timetable->rows, row.id, &Row::id)->start <= row.start + by);
+}
+
 TEST_CASE("mended, or back, earlier than was said: the times announced before, as near as they can be") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
@@ -1478,6 +1513,45 @@ steps = [
                                                              {Kind::leave_out, 1, {{0, 28}}},
                                                              {Kind::serve_late, 0, {{0, 68}}}});
     }
+}
+
+TEST_CASE("an order that is late by what has begun stays so, whatever is left out") {
+    Day day(R"(
+timezone = "UTC"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+[[order]]
+name   = "brunch"
+pickup = 2026-10-03T10:00:00
+items  = { bun = 12, cake = 1 }
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "shape", takes = "30 min", hands = true },
+  { name = "glaze", takes = "30 min", hands = true },
+]
+[[component]]
+name  = "cake"
+makes = "1 pieces"
+steps = [
+  { name = "mix",  takes = "5 min", hands = true },
+  { name = "cool", takes = "40 min" },
+]
+)");
+    REQUIRE(day.planned.timetable);
+    const Instant ten = day.planned.plan.orders[0].pickup;
+    const Instant now = ten - Minutes{20};
+    day.note(journal::Started{"cake.1.mix", now - Minutes{5}});
+    day.note(journal::Finished{"cake.1.mix", now});
+    day.note(journal::Started{"cake.1.cool", now});
+    const Replanned result = day.replan(now);
+    REQUIRE(result.timetable);
+    CHECK(result.pickups[0].done == now + Minutes{60});
+    const auto way = std::ranges::find(result.ways, replan::WayOut::Kind::leave_out, &replan::WayOut::kind);
+    REQUIRE(way != result.ways.end());
+    REQUIRE(way->late.size() == 1);
+    CHECK(way->late[0].by == Minutes{20});
 }
 
 TEST_CASE("late by what has happened: it is said, and nothing is offered that cannot help") {

@@ -82,6 +82,17 @@ TEST_CASE("a timetable that can be worked out on paper") {
     }
 }
 
+TEST_CASE("a pickup that cannot be kept is called late in its row too") {
+    Planned day = planned(plan_for_buns(kBun));
+    CHECK_FALSE(has(timetable_text(day.subject(), {}), "LATE"));
+    day.timetable->pickups.front().done = day.timetable->pickups.front().pickup + Minutes{12};
+    const std::string text = timetable_text(day.subject(), {});
+    const std::size_t row = text.find("PICKUP");
+    REQUIRE(row != std::string::npos);
+    CHECK(has(text.substr(row, 200), "LATE"));
+    CHECK(has(text.substr(row, 200), "12:12"));
+}
+
 TEST_CASE("what must be in every timetable") {
     const Planned day = planned(plan_for_buns(kBun));
     const std::string text = timetable_text(day.subject(), {});

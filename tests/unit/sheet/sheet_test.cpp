@@ -181,6 +181,16 @@ TEST_CASE("of a day under way what is over is ticked") {
     CHECK(ticks(at(9, 2)) == 2);
 }
 
+TEST_CASE("a pickup that cannot be kept is called late wherever it stands") {
+    const auto late = [](Instant done) {
+        Timetable timetable = small_timetable();
+        timetable.pickups.front().done = done;
+        return count(sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), timetable, {}), "LATE");
+    };
+    CHECK(late(at(15, 0)) == 0);
+    CHECK(late(at(15, 1)) >= 2);  // at the head of the sheet, and in the timetable
+}
+
 TEST_CASE("the dates of a sheet") {
     const auto london = *clock::Zone::find("Europe/London");
     Timetable timetable = small_timetable();
