@@ -4,6 +4,8 @@
 #include <map>
 #include <string_view>
 #include <tuple>
+#include <utility>
+#include <variant>
 
 #include "replan/announced.hpp"
 #include "replan/announced_changes.hpp"
@@ -165,16 +167,41 @@ Situation as_announced(Situation situation, const Expansion& expansion, const jo
     return situation;
 }
 
+/// Some order is ready after its pickup.
+bool is_late(const journal::Published& published, const Plan& today, const Expansion& expansion) {
+    std::map<std::string_view, Instant> ready;
+    for (const journal::PublishedStep& row : published.steps) ready[row.id] = row.ready;
+    for (std::size_t id = 0; id < expansion.project.activities.size(); ++id) {
+        const auto row = ready.find(expansion.project.activities[id].name);
+        const Batch& batch = expansion.batches[expansion.tasks[id].batch];
+        const auto last = static_cast<StepIndex>(today.components[batch.component].steps.size()) - 1;
+        if (row == ready.end() || expansion.tasks[id].step != last) continue;
+        const auto waits = [&](const Batch::Sale& sale) { return today.orders[sale.order].pickup < row->second; };
+        if (std::ranges::any_of(batch.sales, waits)) return true;
+    }
+    return false;
+}
+
+/// Of a day announced late the last announcement that was not: perhaps it can be kept again. Null: nothing like it.
+const journal::Published* last_in_time(const journal::Journal& journal, const Plan& today, const Expansion& expansion) {
+    if (journal.published() == nullptr || !is_late(*journal.published(), today, expansion)) return nullptr;
+    const journal::Published* found = nullptr;
+    for (const journal::Entry& entry : journal.entries)
+        if (const auto* published = std::get_if<journal::Published>(&entry.event))
+            if (!is_late(*published, today, expansion)) found = published;
+    return found;
+}
+
 /// For one of many tries whether there is a timetable at all.
 constexpr int kSearchesOfTry = 8;
 
 /// What announces, plans and answers stays the same; the day may be another one, to try what would be.
 class Desk {
 public:
-    /// `before`: what was announced before news that holds no longer; null: there is none.
-    Desk(const Plan& plan, const Expansion& expansion, const Schedule* told, const journal::Published* before,
-         const Options& options)
-        : plan_(plan), expansion_(expansion), told_(told), before_(before), options_(options) {}
+    /// `before`: what was announced before news that may hold no longer, the best first.
+    Desk(const Plan& plan, const Expansion& expansion, const Schedule* told,
+         std::vector<const journal::Published*> before, const Options& options)
+        : plan_(plan), expansion_(expansion), told_(told), before_(std::move(before)), options_(options) {}
 
     /// False where there is no timetable, and then, where anything is left, why not.
     bool answer(const Situation& situation, Replanned& result) const {
@@ -186,7 +213,8 @@ public:
         }
         result.broken = left->broken;
         result.expansion = left->expansion;
-        if (told_ != nullptr && before_ != nullptr && go_back(situation, *left, result)) return true;
+        for (const journal::Published* before : before_)
+            if (told_ != nullptr && before != nullptr && go_back(situation, *left, *before, result)) return true;
         Search search(situation.today, situation, *left, told_, options_);
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         result.outcome = search.outcome;
@@ -251,10 +279,11 @@ private:
     }
 
     /// To what was announced before news that holds no longer; changes are still told from what was announced last.
-    bool go_back(const Situation& situation, const Left& left, Replanned& result) const {
-        const auto schedule = announced_schedule(plan_, expansion_, *before_);
+    bool go_back(const Situation& situation, const Left& left, const journal::Published& before,
+                 Replanned& result) const {
+        const auto schedule = announced_schedule(plan_, expansion_, before);
         if (!schedule) return false;
-        const Situation then = as_announced(situation, expansion_, *before_);
+        const Situation then = as_announced(situation, expansion_, before);
         Search search(situation.today, then, left, &*schedule, options_);
         if (!search.run_in_order(*told_)) return false;
         tell(situation, left, told_, search, options_, result);
@@ -266,7 +295,7 @@ private:
     const Plan& plan_;
     const Expansion& expansion_;
     const Schedule* told_;
-    const journal::Published* before_;
+    std::vector<const journal::Published*> before_;
     const Options& options_;
 };
 
@@ -305,7 +334,7 @@ std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const
     later.steps[step].state = State::running;
     later.steps[step].expected = later.steps[step].ready = std::max(ready, situation.now);
     const auto announced = published_schedule(plan, expansion, journal);
-    const Desk desk(plan, expansion, announced ? &*announced : nullptr, nullptr, options);
+    const Desk desk(plan, expansion, announced ? &*announced : nullptr, {}, options);
     const auto trial = desk.attempt(later, options);
     return trial ? late_in_all(later.today, *trial) : std::vector<Minutes>{};
 }
@@ -325,7 +354,9 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
         one.washing = changed_washing(situation, expansion, *journal.published(), *one.timetable);
         if (announced) one.longer = longer_days(situation, expansion, *announced, *one.timetable);
     };
-    const Desk desk(plan, expansion, announced ? &*announced : nullptr, published_before_void_news(journal), options);
+    const std::vector<const journal::Published*> before_news{last_in_time(journal, situation.today, expansion),
+                                                             published_before_void_news(journal)};
+    const Desk desk(plan, expansion, announced ? &*announced : nullptr, before_news, options);
     Replanned before = result;
     const bool answered = desk.answer(situation, result);
     tell_changes(result);

@@ -1280,6 +1280,26 @@ TEST_CASE("ready sooner than was feared: the times announced before, as near as 
             CHECK(std::ranges::find(back.timetable->rows, row.id, &Row::id)->start <= row.start + by);
 }
 
+TEST_CASE("a day that was announced late, twice: where it can be kept again, the times of before that") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& mix = day.row("bun.1.mix");
+    const Instant now = mix.start + Minutes{5};
+    day.note(journal::Started{"bun.1.mix", mix.start});
+    for (const Minutes by : {Minutes{60}, Minutes{75}}) {
+        day.note(journal::WillEnd{"bun.1.mix", mix.ready + by});
+        const Replanned late = day.replan(now);
+        REQUIRE(late.timetable);
+        REQUIRE(late.pickups[0].last);
+        day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
+    }
+    day.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{3}});
+    const Replanned back = day.replan(mix.ready);
+    CHECK(back.way == Replanned::Way::returned);
+    CHECK(!back.pickups[0].last);
+    CHECK(back.pickups[0].done <= day.planned.timetable->pickups[0].done + Minutes{3});
+}
+
 TEST_CASE("mended, or back, earlier than was said: the times announced before, as near as they can be") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
