@@ -35,7 +35,7 @@ constexpr std::array kKinds{
     Kind{"spread", About::step, "DEPTH", "STEP DEPTH          it cools only so deep from now on, like 1 cm"},
     Kind{"broken", About::equipment, nullptr, "EQUIPMENT           cannot be used [until TIME]"},
     Kind{"mended", About::equipment, nullptr, "EQUIPMENT           can be used again"},
-    Kind{"away", About::person, nullptr, "PERSON              is not there [until TIME]"},
+    Kind{"away", About::person, nullptr, "PERSON              is not there, now or at TIME [until TIME]"},
     Kind{"back", About::person, nullptr, "PERSON              is there"},
     Kind{"stays", About::person, nullptr, "PERSON until TIME   is there until then, whatever the hours say"},
     Kind{"comes", About::person, kTime, "PERSON TIME         is there from then, before the hours begin"},

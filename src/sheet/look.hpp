@@ -81,7 +81,7 @@ footer { margin-top: .5rem; }
   th, td, li { padding-top: .08rem; padding-bottom: .08rem; } figure { margin-bottom: .4rem; } .key { font-size: 11pt; } .key li { padding-right: .6rem; } figcaption { font-size: 13pt; }
   .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 8.9em; }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; }
-  thead { display: table-header-group; } tr, li, figure, .weigh { break-inside: avoid; }
+  thead { display: table-header-group; } tr, li, p, figure, .weigh { break-inside: avoid; }
   h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
   .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
   .whole { break-inside: avoid; } .checklist h2, section:has(> .steps) > h2 { display: none; }
