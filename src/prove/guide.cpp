@@ -65,40 +65,36 @@ std::optional<Literal> ProjectGuide::next_choice(const Trail& trail, ActivityId 
     return any;
 }
 
+/// What has its start chooses; then the next has one.
 std::optional<Literal> ProjectGuide::construct(const Trail& trail) {
-    return near_.empty() ? construct_backwards(trail) : construct_near(trail);
+    for (ActivityId id = 0; id < static_cast<ActivityId>(choosing_.size()); ++id)
+        if (choosing_[id] && trail.fixed(variable_of(model_.start(id).side)))
+            if (const auto choice = next_choice(trail, id)) return choice;
+    return near_.empty() ? next_backwards(trail) : next_near(trail);
 }
 
-/// The activity that can start latest does so, and chooses; then the next.
-std::optional<Literal> ProjectGuide::construct_backwards(const Trail& trail) const {
+/// The activity that can start latest does so.
+std::optional<Literal> ProjectGuide::next_backwards(const Trail& trail) const {
     ActivityId latest = -1;
-    for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
+    const auto later = [&](Term a, Term b) {
+        return std::pair(trail.upper(a), trail.lower(a)) > std::pair(trail.upper(b), trail.lower(b));
+    };
+    for (ActivityId id = 0; id < static_cast<ActivityId>(choosing_.size()); ++id) {
         const Term start = model_.start(id);
-        if (trail.fixed(variable_of(start.side))) {
-            if (!choosing_[id]) continue;
-            if (const auto choice = next_choice(trail, id)) return choice;
-            continue;
-        }
-        const auto later = [&](Term a, Term b) {
-            return std::pair(trail.upper(a), trail.lower(a)) > std::pair(trail.upper(b), trail.lower(b));
-        };
+        if (trail.fixed(variable_of(start.side))) continue;
         if (latest < 0 || later(start, model_.start(latest))) latest = id;
     }
     if (latest < 0) return {};
     return at_least(model_.start(latest), trail.upper(model_.start(latest)));
 }
 
-/// The activity that comes first does so, as near as it can to its start there, and chooses; then the next.
-std::optional<Literal> ProjectGuide::construct_near(const Trail& trail) const {
+/// The activity that comes first does so, as near as it can to its start there.
+std::optional<Literal> ProjectGuide::next_near(const Trail& trail) const {
     ActivityId first = -1;
     Time when = 0;
-    for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
+    for (ActivityId id = 0; id < static_cast<ActivityId>(choosing_.size()); ++id) {
         const Term start = model_.start(id);
-        if (trail.fixed(variable_of(start.side))) {
-            if (!choosing_[id]) continue;
-            if (const auto choice = next_choice(trail, id)) return choice;
-            continue;
-        }
+        if (trail.fixed(variable_of(start.side))) continue;
         const Time at = std::clamp(near_[id], trail.lower(start), trail.upper(start));
         if (first >= 0 && at >= when) continue;
         first = id;

@@ -25,8 +25,8 @@ public:
 
 private:
     std::optional<Literal> next_choice(const Trail& trail, ActivityId id) const;
-    std::optional<Literal> construct_backwards(const Trail& trail) const;
-    std::optional<Literal> construct_near(const Trail& trail) const;
+    std::optional<Literal> next_backwards(const Trail& trail) const;
+    std::optional<Literal> next_near(const Trail& trail) const;
     static Literal towards(const Trail& trail, Variable x, Time value);
 
     const Model& model_;

@@ -304,10 +304,10 @@ void Search::hold_more(const Project& project, HeldTrials& trials, Holds& holds,
     hold_more(project, trials, holds, hold, {middle, steps.end()});
 }
 
-std::vector<HeldTrials::Hold> Search::held_faster(const std::vector<ActivityId>& steps, Hold hold) const {
-    std::vector<HeldTrials::Hold> faster;
+std::vector<prove::Hold> Search::held_faster(const std::vector<ActivityId>& steps, Hold hold) const {
+    std::vector<prove::Hold> faster;
     for (const ActivityId id : steps) {
-        HeldTrials::Hold& one = faster.emplace_back(HeldTrials::Hold{id, told_[id], kNever, {}});
+        prove::Hold& one = faster.emplace_back(prove::Hold{id, told_[id], kNever, {}});
         if (hold != Hold::told) continue;
         one.latest = told_[id];
         if (announced_ != nullptr) one.chosen = announced_->chosen[id];

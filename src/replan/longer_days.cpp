@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "replan/longer_hours.hpp"
+
 namespace oventide::replan {
 namespace {
 
@@ -16,18 +18,6 @@ std::vector<Span> days_of(std::vector<Span> work) {
     return days;
 }
 
-std::vector<Span> told_work(const Expansion& planned, const Schedule& announced, PersonIndex person) {
-    std::vector<Span> work;
-    for (ActivityId id = 0; id < static_cast<ActivityId>(announced.chosen.size()); ++id)
-        for (std::size_t k = 0; k < announced.chosen[id].size(); ++k) {
-            if (planned.resources[announced.chosen[id][k]].person != person) continue;
-            const Interval busy = demand_interval(planned.project, announced, id, static_cast<int>(k));
-            if (busy.from < busy.to)
-                work.push_back({planned.origin + Minutes{busy.from}, planned.origin + Minutes{busy.to}});
-        }
-    return work;
-}
-
 }  // namespace
 
 std::vector<Longer> longer_days(const Situation& situation, const Expansion& planned, const Schedule& announced,
@@ -39,7 +29,7 @@ std::vector<Longer> longer_days(const Situation& situation, const Expansion& pla
         for (const Row& row : timetable.rows)
             for (const HandsUse& hands : row.hands)
                 if (hands.person == person) work.push_back(hands.span);
-        const std::vector<Span> told = days_of(told_work(planned, announced, person));
+        const std::vector<Span> told = days_of(work_of(planned, announced, person));
         for (const Span& day : days_of(std::move(work))) {
             if (day.to <= situation.now) continue;
             std::optional<Instant> last;

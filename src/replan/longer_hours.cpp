@@ -11,20 +11,21 @@ namespace {
 /// Who left so long ago may be asked to stay.
 constexpr Minutes kJustLeft{60};
 
-std::vector<Span> work_of(std::size_t person, const Trial& trial) {
+}  // namespace
+
+std::vector<Span> work_of(const Expansion& expansion, const Schedule& schedule, PersonIndex person,
+                          const std::vector<char>& happened) {
     std::vector<Span> spans;
-    const Project& project = trial.expansion.project;
-    for (ActivityId id = 0; id < static_cast<ActivityId>(trial.happened.size()); ++id)
-        for (std::size_t k = 0; k < project.activities[id].demands.size(); ++k) {
-            const auto& info = trial.expansion.resources[trial.schedule.chosen[id][k]];
-            if (info.person != static_cast<PersonIndex>(person) || trial.happened[id]) continue;
-            const Interval work = demand_interval(project, trial.schedule, id, static_cast<int>(k));
-            spans.push_back({trial.expansion.origin + Minutes{work.from}, trial.expansion.origin + Minutes{work.to}});
+    for (ActivityId id = 0; id < static_cast<ActivityId>(expansion.project.activities.size()); ++id)
+        for (std::size_t k = 0; k < expansion.project.activities[id].demands.size(); ++k) {
+            const bool over = !happened.empty() && happened[id];
+            if (over || expansion.resources[schedule.chosen[id][k]].person != person) continue;
+            const Interval work = demand_interval(expansion.project, schedule, id, static_cast<int>(k));
+            if (work.from < work.to)
+                spans.push_back({expansion.origin + Minutes{work.from}, expansion.origin + Minutes{work.to}});
         }
     return spans;
 }
-
-}  // namespace
 
 bool is_away(const Situation& situation, std::size_t person) {
     return std::ranges::any_of(situation.away[person], [&](const Span& gap) { return gap.to > situation.now; });
@@ -43,7 +44,8 @@ std::vector<Span> longer_hours(const Situation& situation, std::size_t person, M
 
 std::vector<Span> hours_worked(const Situation& situation, std::size_t person, const std::vector<Span>& longer,
                                const Trial& trial) {
-    const std::vector<Span> work = work_of(person, trial);
+    const std::vector<Span> work =
+        work_of(trial.expansion, trial.schedule, static_cast<PersonIndex>(person), trial.happened);
     std::vector<Span> hours;
     for (const Span& one : longer) {
         Span needed{one.to, one.from};

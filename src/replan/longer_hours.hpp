@@ -12,6 +12,10 @@ namespace oventide::replan {
 /// Tried one after the other.
 inline constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
 
+/// What of theirs a schedule has work for. `happened`: by activity, what is left out; empty: nothing.
+std::vector<Span> work_of(const Expansion& expansion, const Schedule& schedule, PersonIndex person,
+                          const std::vector<char>& happened = {});
+
 /// Of a person `now` or later.
 bool is_away(const Situation& situation, std::size_t person);
 

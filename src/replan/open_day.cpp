@@ -2,6 +2,7 @@
 #include <utility>
 
 #include "oventide/replan.hpp"
+#include "replan/standstill.hpp"
 #include "timetable/jobs.hpp"
 
 namespace oventide::replan {
@@ -19,7 +20,7 @@ public:
         const auto count = static_cast<ActivityId>(situation_.steps.size());
         waits_for_.resize(situation_.steps.size());
         for (const Interruption& one : situation_.interruptions)
-            if (one.open && !one.kept && !is_fridge(one.equipment)) waits_for_[one.step] = one.equipment;
+            if (stands_still(situation_, one)) waits_for_[one.step] = one.equipment;
         for (ActivityId id = 0; id < count; ++id)
             if (waits(id) && !waits_for_[id]) waits_for_[id] = lacks(id);
         while (spread()) {
@@ -37,9 +38,6 @@ public:
 
 private:
     bool waits(ActivityId id) const { return situation_.steps[id].state == State::waiting; }
-    bool is_fridge(EquipmentIndex index) const {
-        return situation_.today.kitchen.equipment[index].kind == EquipmentKind::fridge;
-    }
 
     std::optional<EquipmentIndex> lacks(ActivityId id) const {
         const auto broken = [&](ResourceId choice) {
@@ -70,16 +68,15 @@ private:
         return any;
     }
 
-    bool is_dropped(const Row& row) const {
+    ActivityId step_of(const Row& row) const {
         const auto& all = expansion_.project.activities;
-        const auto step = std::ranges::find(all, row.id, &Activity::name);
-        return step != all.end() && waits_for_[static_cast<std::size_t>(step - all.begin())];
+        return static_cast<ActivityId>(std::ranges::find(all, row.id, &Activity::name) - all.begin());
     }
 
     bool is_used_by_what_waits(const Row& row) const {
-        const auto step = std::ranges::find(expansion_.project.activities, row.id, &Activity::name);
-        return step->stretchable &&
-               std::ranges::any_of(step->users, [&](ActivityId user) { return waits_for_[user].has_value(); });
+        const Activity& step = expansion_.project.activities[step_of(row)];
+        return step.stretchable &&
+               std::ranges::any_of(step.users, [&](ActivityId user) { return waits_for_[user].has_value(); });
     }
 
     /// How long it stands after that is a guess.
@@ -92,7 +89,7 @@ private:
         std::vector<std::int32_t> moved;
         std::vector<Row> kept;
         for (Row& row : day.rows) {
-            moved.push_back(is_dropped(row) ? -1 : static_cast<std::int32_t>(kept.size()));
+            moved.push_back(waits_for_[step_of(row)] ? -1 : static_cast<std::int32_t>(kept.size()));
             if (moved.back() >= 0) kept.push_back(std::move(row));
         }
         day.rows = std::move(kept);

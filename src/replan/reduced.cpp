@@ -5,7 +5,6 @@
 
 #include "oventide/schedule.hpp"
 #include "project/subproject.hpp"
-#include "prove/questions.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -108,16 +107,15 @@ HeldTrials::HeldTrials(const Project& project) {
 
 HeldTrials::~HeldTrials() = default;
 
-std::optional<Schedule> HeldTrials::with(const std::vector<Hold>& holds, const Schedule& known, std::int64_t nodes) {
+std::optional<Schedule> HeldTrials::with(std::vector<prove::Hold> holds, const Schedule& known, std::int64_t nodes) {
     if (!part_) return std::nullopt;
-    std::vector<prove::Hold> asked;
-    for (const Hold& hold : holds) {
-        const ActivityId id = part_->in_part[hold.activity];
-        const Time origin = part_->part.origin;
-        if (id < 0) return std::nullopt;  // it stands elsewhere, and cannot move
-        asked.push_back({id, hold.earliest - origin, hold.latest - origin, hold.chosen});
+    for (prove::Hold& hold : holds) {
+        hold.activity = part_->in_part[hold.activity];
+        if (hold.activity < 0) return std::nullopt;  // it stands elsewhere, and cannot move
+        hold.earliest -= part_->part.origin;
+        hold.latest -= part_->part.origin;
     }
-    const auto reply = part_->questions.ask(asked, seen_from(part_->part, known), nodes);
+    const auto reply = part_->questions.ask(holds, seen_from(part_->part, known), nodes);
     if (!reply.schedule) return std::nullopt;
     return joined(part_->project, part_->settled, part_->part, *reply.schedule);
 }

@@ -8,6 +8,7 @@
 
 #include "oventide/project.hpp"
 #include "oventide/scheduler.hpp"
+#include "prove/questions.hpp"
 
 namespace oventide::replan {
 
@@ -24,14 +25,8 @@ public:
     HeldTrials(const HeldTrials&) = delete;
     HeldTrials& operator=(const HeldTrials&) = delete;
 
-    struct Hold {
-        ActivityId activity = -1;
-        Time earliest = 0;  ///< of its start, inclusive
-        Time latest = 0;
-        std::vector<ResourceId> chosen;  ///< by demand; empty: any
-    };
     /// A schedule with this held, near `known`, which is right without; empty where none is found.
-    std::optional<Schedule> with(const std::vector<Hold>& holds, const Schedule& known, std::int64_t nodes);
+    std::optional<Schedule> with(std::vector<prove::Hold> holds, const Schedule& known, std::int64_t nodes);
     /// From now on holds what was tried last.
     void keep();
 

@@ -99,17 +99,15 @@ std::vector<Free> who_is_free(const Situation& situation, const Replanned& resul
 /// Of every late pickup why, and what could be done about it: nothing, where it is late by what has happened.
 void explain(const Situation& situation, const Left& left, const Schedule* announced, const Search& search,
              const Options& options, Replanned& result) {
-    std::vector<Time> late(situation.today.orders.size(), 0);
     std::vector<HoldUp> all;
     bool can_be_sooner = false;
     for (Pickup& pickup : result.pickups) {
-        late[pickup.order] = search.lateness_in_all(static_cast<std::size_t>(pickup.order));
         can_be_sooner = can_be_sooner || search.lateness(static_cast<std::size_t>(pickup.order)) > 0;
         if (!pickup.last || left.happened[*pickup.last]) continue;
         pickup.held_up = hold_up(situation, left, *result.outcome.schedule, *pickup.last);
         all.insert(all.end(), pickup.held_up.begin(), pickup.held_up.end());
     }
-    if (can_be_sooner) result.ways = ways_out(situation, left, announced, late, all, options);
+    if (can_be_sooner) result.ways = ways_out(situation, left, announced, search.late_in_all(), all, options);
 }
 
 void diagnose(const Left& left, Replanned& result) {
@@ -171,13 +169,13 @@ Situation as_announced(Situation situation, const Expansion& expansion, const jo
 bool is_late(const journal::Published& published, const Plan& today, const Expansion& expansion) {
     std::map<std::string_view, Instant> ready;
     for (const journal::PublishedStep& row : published.steps) ready[row.id] = row.ready;
-    for (std::size_t id = 0; id < expansion.project.activities.size(); ++id) {
+    for (ActivityId id = 0; id < static_cast<ActivityId>(expansion.project.activities.size()); ++id) {
         const auto row = ready.find(expansion.project.activities[id].name);
-        const Batch& batch = expansion.batches[expansion.tasks[id].batch];
-        const auto last = static_cast<StepIndex>(today.components[batch.component].steps.size()) - 1;
-        if (row == ready.end() || expansion.tasks[id].step != last) continue;
-        const auto waits = [&](const Batch::Sale& sale) { return today.orders[sale.order].pickup < row->second; };
-        if (std::ranges::any_of(batch.sales, waits)) return true;
+        if (row == ready.end()) continue;
+        for (std::size_t order = 0; order < today.orders.size(); ++order)
+            if (today.orders[order].pickup < row->second &&
+                serves(today, expansion, id, static_cast<std::int32_t>(order)))
+                return true;
     }
     return false;
 }
@@ -244,10 +242,9 @@ public:
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         if (!search.best) return std::nullopt;
         Trial trial{left->expansion, left->happened, *search.best, {}};
-        for (std::size_t order = 0; order < situation.today.orders.size(); ++order) {
-            trial.late_by.emplace_back(search.lateness_in_all(order));
-            trial.late += search.lateness_in_all(order);
-        }
+        const std::vector<Time> late = search.late_in_all();
+        for (const Time by : late) trial.late_by.emplace_back(by);
+        trial.late = minutes(late);
         for (const Limit& limit : left->limits) trial.over += std::max(0, search.over(limit));
         return trial;
     }
@@ -263,19 +260,13 @@ private:
     }
 
     void offer_longer_hours(const Situation& situation, const Search& search, Replanned& result) const {
-        Harm now{0, result.over_night.size()};
-        for (std::size_t order = 0; order < situation.today.orders.size(); ++order)
-            now.late += search.lateness_in_all(order);
+        const Harm now{minutes(search.late_in_all()), result.over_night.size()};
         if (now == Harm{}) return;
         const Asked asked{[&](const Situation& day, std::int64_t late) { return can_be_sooner(day, late); },
                           [&](const Situation& day) { return attempt(day); },
                           [&](const Situation& day) { return attempt(day, options_); }};
         for (WayOut& way : ways_to_stay(situation, now, asked)) result.ways.push_back(std::move(way));
-        std::ranges::stable_sort(result.ways, {}, [](const WayOut& way) {
-            Minutes late{0};
-            for (const auto& [order, by] : way.late) late += by;
-            return std::tuple(late, way.kind);
-        });
+        best_first(result.ways);
     }
 
     /// To what was announced before news that holds no longer; changes are still told from what was announced last.
@@ -299,27 +290,6 @@ private:
     const Options& options_;
 };
 
-/// Something is not ready before somebody says so: what it is in is broken until nobody knows when.
-bool stands_still(const Situation& situation) {
-    return std::ranges::any_of(situation.interruptions, [&](const Interruption& one) {
-        const bool cold = situation.today.kitchen.equipment[one.equipment].kind == EquipmentKind::fridge;
-        return one.open && !one.kept && !cold;
-    });
-}
-
-/// By order, with what has begun already.
-std::vector<Minutes> late_in_all(const Plan& today, const Trial& trial) {
-    std::vector<Minutes> late(today.orders.size(), Minutes{0});
-    for (ActivityId id = 0; id < static_cast<ActivityId>(trial.happened.size()); ++id) {
-        const Time ready = trial.schedule.start[id] + trial.expansion.project.activities[id].duration;
-        for (std::size_t order = 0; order < late.size(); ++order)
-            if (serves(today, trial.expansion, id, static_cast<std::int32_t>(order)))
-                late[order] =
-                    std::max(late[order], trial.expansion.origin + Minutes{ready} - today.orders[order].pickup);
-    }
-    return late;
-}
-
 std::optional<Schedule> published_schedule(const Plan& plan, const Expansion& expansion,
                                            const journal::Journal& journal) {
     const journal::Published* published = journal.published();
@@ -336,7 +306,7 @@ std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const
     const auto announced = published_schedule(plan, expansion, journal);
     const Desk desk(plan, expansion, announced ? &*announced : nullptr, {}, options);
     const auto trial = desk.attempt(later, options);
-    return trial ? late_in_all(later.today, *trial) : std::vector<Minutes>{};
+    return trial ? trial->late_by : std::vector<Minutes>{};
 }
 
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
@@ -360,7 +330,8 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
     Replanned before = result;
     const bool answered = desk.answer(situation, result);
     tell_changes(result);
-    if (answered && !stands_still(situation)) return result;
+    const auto stands = [&](const Interruption& one) { return stands_still(situation, one); };
+    if (answered && std::ranges::none_of(situation.interruptions, stands)) return result;
     const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
     if (!possible || !desk.answer(possible->situation, before)) return result;
     tell_changes(before);

@@ -1,6 +1,7 @@
 #include "replan/search.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <utility>
 
 #include "oventide/check.hpp"
@@ -12,6 +13,10 @@ namespace {
 constexpr std::array<Time, 3> kLateBy{60, 240, kNever};
 
 }  // namespace
+
+std::int64_t minutes(const std::vector<Time>& late) {
+    return std::accumulate(late.begin(), late.end(), std::int64_t{0});
+}
 
 Search::Search(const Plan& today, const Situation& situation, const Left& left, const Schedule* announced,
                const Options& options)
@@ -72,10 +77,7 @@ bool Search::run_in_order(const Schedule& rival) {
 bool Search::can_be_sooner(std::int64_t late) {
     const auto most = static_cast<Time>(std::min<std::int64_t>(late - 1, kNever));
     run_for_lateness(std::vector<char>(today_.orders.size(), 1), most);
-    if (!best) return !decided_;
-    std::int64_t in_all = 0;
-    for (std::size_t order = 0; order < today_.orders.size(); ++order) in_all += lateness_in_all(order);
-    return in_all < late;
+    return best ? minutes(late_in_all()) < late : !decided_;
 }
 
 void Search::run_for_lateness(const std::vector<char>& may_be_late, Time most) {
@@ -141,6 +143,13 @@ Time Search::lateness(std::size_t order, const Schedule& schedule) const {
         if (is_last_of(id, order))
             most = std::max(most, schedule.start[id] + left_.expansion.project.activities[id].duration - by);
     return most;
+}
+
+std::vector<Time> Search::late_in_all() const {
+    std::vector<Time> late;
+    for (std::size_t order = 0; order < today_.orders.size(); ++order)
+        late.push_back(std::max(lateness(order), late_anyway(order)));
+    return late;
 }
 
 Time Search::late_anyway(std::size_t order) const {

@@ -1,7 +1,6 @@
 #pragma once
 /// Looks for the timetable of what is left, in this order: pickups, limits, as much as can be of what was announced.
 
-#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <optional>
@@ -28,6 +27,9 @@ struct Allowance {
 /// for hands and then for machines; and who or what is not whom or what it was to be.
 using Upset = std::array<std::int64_t, 7>;
 
+/// In all.
+std::int64_t minutes(const std::vector<Time>& late);
+
 class Search {
 public:
     /// `announced` is the schedule published, null where it cannot be read back.
@@ -53,8 +55,8 @@ public:
     Time over(const Limit& limit) const { return over(limit, *best); }
     /// Minutes past its pickup under the best schedule, 0 if none.
     Time lateness(std::size_t order) const { return lateness(order, *best); }
-    /// Likewise, and what has begun counts, which nothing makes sooner.
-    Time lateness_in_all(std::size_t order) const { return std::max(lateness(order), late_anyway(order)); }
+    /// By order, likewise; and what has begun counts, which nothing makes sooner.
+    std::vector<Time> late_in_all() const;
     Project project_with(const Allowance& allowance) const;
     /// What the referee says of a schedule of what is left, and whether it moves what has happened.
     std::vector<std::string> faults(const Project& project, const Schedule& schedule) const;
@@ -122,7 +124,7 @@ private:
     void put_back_one_by_one(const Project& project);
     void put_back_people(const Project& project);
     void hold_more(const Project& project, HeldTrials& trials, Holds& holds, Hold hold, std::vector<ActivityId> steps);
-    std::vector<HeldTrials::Hold> held_faster(const std::vector<ActivityId>& steps, Hold hold) const;
+    std::vector<prove::Hold> held_faster(const std::vector<ActivityId>& steps, Hold hold) const;
     void aim(const Allowance& allowance, const Holds& holds);
     Project aims_project(Project project) const;
 

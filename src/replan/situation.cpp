@@ -486,8 +486,7 @@ private:
 
     /// Food is cold when a probe says so; the clock, or a tick, does not cool it.
     void question_warmth(std::size_t id) {
-        const Task& task = expansion_.tasks[id];
-        const auto& cools = plan_.components[expansion_.batches[task.batch].component].steps[task.step].cools;
+        const auto& cools = step_of(id).cools;
         if (!finished_[id] || !cools || readings_[id].empty()) return;
         const journal::Probe& last = *std::ranges::max_element(readings_[id], {}, &journal::Probe::at);
         if (last.temperature <= cools->to) return;

@@ -68,6 +68,11 @@ private:
 
 }  // namespace
 
+bool stands_still(const Situation& situation, const Interruption& one) {
+    const bool cold = situation.today.kitchen.equipment[one.equipment].kind == EquipmentKind::fridge;
+    return one.open && !one.kept && !cold;
+}
+
 std::vector<Standstill> standstill(const Situation& situation, const Left& left) {
     return Line(situation, left).find();
 }

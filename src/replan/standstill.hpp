@@ -7,6 +7,9 @@
 
 namespace oventide::replan {
 
+/// It is not ready before somebody says that what it is in is mended; a fridge that is out keeps cold for a while.
+bool stands_still(const Situation& situation, const Interruption& one);
+
 /// The steps that are next in line: all that they follow has begun. By equipment, then id.
 std::vector<Standstill> standstill(const Situation& situation, const Left& left);
 

@@ -1,7 +1,6 @@
 #include "replan/ways_out.hpp"
 
 #include <algorithm>
-#include <numeric>
 #include <optional>
 #include <tuple>
 #include <utility>
@@ -16,8 +15,6 @@ constexpr std::int64_t kNodes = 600;
 constexpr std::size_t kMostTried = 20;
 /// Where several orders are late, it may help that one is later than they are now.
 constexpr Time kLaterForOthers = 240;
-
-std::int64_t sum(const std::vector<Time>& late) { return std::accumulate(late.begin(), late.end(), std::int64_t{0}); }
 
 /// One more of what `resource` is, all of it there from now on.
 Left with_another(const Left& left, ResourceId resource) {
@@ -79,7 +76,7 @@ public:
         : situation_(situation), left_(left), announced_(announced), late_(late), options_(options) {
         options_.nodes = kNodes;
         const auto orders = std::ranges::count_if(late_, [](Time by) { return by > 0; });
-        most_ = orders > 1 ? kLaterForOthers : static_cast<Time>(sum(late_)) - 1;
+        most_ = orders > 1 ? kLaterForOthers : static_cast<Time>(minutes(late_)) - 1;
     }
 
     void borrow(ResourceId resource) {
@@ -110,11 +107,7 @@ public:
     }
 
     std::vector<WayOut> take() {
-        std::ranges::stable_sort(ways_, {}, [](const WayOut& way) {
-            std::int64_t minutes = 0;
-            for (const auto& [order, by] : way.late) minutes += by.count();
-            return std::tuple(minutes, way.kind);
-        });
+        best_first(ways_);
         return std::move(ways_);
     }
 
@@ -131,15 +124,13 @@ private:
         Search search(situation_.today, situation_, left, announced_, options_);
         search.run_for_lateness(may_be_late, most_);
         if (!search.best) return std::nullopt;
-        std::vector<Time> late;
-        for (std::size_t order = 0; order < late_.size(); ++order) {
-            late.push_back(search.lateness_in_all(order));
-            if (late.back() > 0) way.late.push_back({static_cast<std::int32_t>(order), Minutes{late.back()}});
-        }
+        const std::vector<Time> late = search.late_in_all();
+        for (std::size_t order = 0; order < late.size(); ++order)
+            if (late[order] > 0) way.late.push_back({static_cast<std::int32_t>(order), Minutes{late[order]}});
         const bool fewer =
             std::ranges::count_if(late, [](Time by) { return by > 0; }) < std::ranges::count_if(
                                                                               late_, [](Time by) { return by > 0; });
-        if (sum(late) >= sum(late_) && !fewer) return std::nullopt;
+        if (minutes(late) >= minutes(late_) && !fewer) return std::nullopt;
         return way;
     }
 
@@ -182,6 +173,14 @@ std::vector<std::int32_t> batches_to_spare(const Left& left) {
 }
 
 }  // namespace
+
+void best_first(std::vector<WayOut>& ways) {
+    std::ranges::stable_sort(ways, {}, [](const WayOut& way) {
+        Minutes late{0};
+        for (const auto& [order, by] : way.late) late += by;
+        return std::tuple(late, way.kind);
+    });
+}
 
 std::vector<WayOut> ways_out(const Situation& situation, const Left& left, const Schedule* announced,
                              const std::vector<Time>& late, const std::vector<HoldUp>& held_up,

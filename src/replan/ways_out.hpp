@@ -13,4 +13,7 @@ namespace oventide::replan {
 std::vector<WayOut> ways_out(const Situation& situation, const Left& left, const Schedule* announced,
                              const std::vector<Time>& late, const std::vector<HoldUp>& held_up, const Options& options);
 
+/// The fewest minutes late first, then what is least trouble.
+void best_first(std::vector<WayOut>& ways);
+
 }  // namespace oventide::replan

@@ -15,6 +15,7 @@ namespace {
 constexpr std::size_t kNextSteps = 6;
 /// More reasons, one from another, than a cook wants to read.
 constexpr std::size_t kLongest = 8;
+constexpr const char* kCaution = "A caution, no verdict: local rules and a trained person decide what may be served.";
 
 using replan::Replanned;
 using replan::State;
@@ -546,7 +547,7 @@ private:
             page_.paragraph(fmt::format("{}: ready {}, and not used before {}, {} later", task(one.step), at(one.from),
                                         at(one.to), duration_text(one.to - one.from)),
                             2, 2);
-        page_.paragraph("A caution, no verdict: local rules and a trained person decide what may be served.", 2);
+        page_.paragraph(kCaution, 2);
     }
 
     void add_ways() {
@@ -691,7 +692,7 @@ private:
             page_.paragraph(fmt::format("{}: {} over (at {})", words_.name(broken.promise), duration_text(broken.over),
                                         task(broken.step)),
                             2, 2);
-        page_.paragraph("A caution, no verdict: local rules and a trained person decide what may be served.", 2);
+        page_.paragraph(kCaution, 2);
     }
 
     std::string id_of(ActivityId id) const { return words_.name(day_.planned.project.activities[id].name); }
@@ -808,20 +809,24 @@ private:
                 remarks.push_back(words_.equipment(static_cast<EquipmentIndex>(k)) + " is broken.");
     }
 
+    template <class Holds>
+    bool any_needed(ActivityId id, Holds holds) const {
+        return std::ranges::any_of(day_.planned.project.lags, [&](const Lag& lag) {
+            return lag.to == id && lag.lag >= day_.planned.project.activities[lag.from].duration && holds(lag.from);
+        });
+    }
+
     /// Not where what it needs is still under way: then it is that which takes longer.
     bool could_have_started(ActivityId id) const {
-        return std::ranges::none_of(day_.planned.project.lags, [&](const Lag& lag) {
-            const replan::StepState& before = day_.situation.steps[lag.from];
-            return lag.to == id && lag.lag >= day_.planned.project.activities[lag.from].duration &&
-                   before.state == State::running && !before.ready_then;
+        return !any_needed(id, [&](ActivityId before) {
+            const replan::StepState& step = day_.situation.steps[before];
+            return step.state == State::running && !step.ready_then;
         });
     }
 
     bool follows_overdue(ActivityId id) const {
-        return std::ranges::any_of(day_.planned.project.lags, [&](const Lag& lag) {
-            return lag.to == id && lag.lag >= day_.planned.project.activities[lag.from].duration &&
-                   std::ranges::find(result_.overdue, lag.from) != result_.overdue.end();
-        });
+        return any_needed(
+            id, [&](ActivityId before) { return std::ranges::find(result_.overdue, before) != result_.overdue.end(); });
     }
 
     std::string start_note(ActivityId id, Instant when) const {

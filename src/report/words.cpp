@@ -37,15 +37,6 @@ std::string duration_text(Minutes duration) {
     return text;
 }
 
-std::string short_duration(Minutes duration) {
-    const std::int64_t minutes = duration.count();
-    if (minutes < 0) return "-" + short_duration(-duration);
-    if (minutes == 0) return "0";
-    if (minutes < kHour) return fmt::format("{}m", minutes);
-    if (minutes < kDay) return fmt::format("{}h{:02}m", minutes / kHour, minutes % kHour);
-    return fmt::format("{}d{:02}h", minutes / kDay, minutes % kDay / kHour);
-}
-
 std::string temperature_text(MilliCelsius temperature) {
     const std::int64_t tenths = (std::abs(temperature) + 50) / 100;
     return (temperature < 0 ? "-" : "") + thousandths(tenths * 100) + " C";

@@ -5,13 +5,13 @@
 #include <string>
 #include <tuple>
 
+#include "common/duration_text.hpp"
 #include "oventide/plan.hpp"
 #include "oventide/report.hpp"
 
 namespace oventide::report {
 
 std::string duration_text(Minutes duration);             ///< "35 min", "1 h 5 min", "2 days 3 h"
-std::string short_duration(Minutes duration);            ///< "0", "35m", "1h05m", "2d03h"
 std::string temperature_text(MilliCelsius temperature);  ///< "180 C", "176.7 C"
 std::string mass_text(std::int64_t milligrams);          ///< "840 g", "1.2 kg"
 std::string grouped(std::int64_t number);                ///< "12,340"

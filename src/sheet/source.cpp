@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "common/duration_text.hpp"
 #include "oventide/sheet.hpp"
 #include "sheet/weigh_section.hpp"
 
@@ -12,15 +13,6 @@ namespace oventide::sheet {
 namespace {
 
 std::string in_words(const std::vector<std::string>& names) { return fmt::format("{}", fmt::join(names, ", ")); }
-
-/// "5m", "1h05m", as the other reports have it.
-std::string short_time(Minutes duration) {
-    const std::int64_t minutes = duration.count();
-    if (minutes == 0) return "0";
-    if (minutes < 60) return fmt::format("{}m", minutes);
-    if (minutes < 24 * 60) return fmt::format("{}h{:02}m", minutes / 60, minutes % 60);
-    return fmt::format("{}d{:02}h", minutes / (24 * 60), minutes % (24 * 60) / 60);
-}
 
 }  // namespace
 
@@ -115,9 +107,9 @@ bool Source::has_slips() const {
 
 std::string Source::slip(const Row& row) const {
     if (!row.slip) return "free";
-    std::string text = short_time(*row.slip);
+    std::string text = short_duration(*row.slip);
     if (row.slip_to_pickup && *row.slip_to_pickup > *row.slip)
-        text += " <small>+" + short_time(*row.slip_to_pickup - *row.slip) + "</small>";
+        text += " <small>+" + short_duration(*row.slip_to_pickup - *row.slip) + "</small>";
     return text;
 }
 

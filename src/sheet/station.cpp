@@ -4,13 +4,12 @@
 
 #include <algorithm>
 
+#include "common/spans.hpp"
 #include "sheet/weigh_section.hpp"
 #include "timetable/signals.hpp"
 
 namespace oventide::sheet {
 namespace {
-
-bool covers(const Span& span, Instant at) { return span.from <= at && at <= span.to; }
 
 /// The pages of one person, or the list of what falls to nobody.
 class Station {

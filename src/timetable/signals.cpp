@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
+#include "common/spans.hpp"
+
 namespace oventide {
 namespace {
-
-bool covers(const Span& span, Instant at) { return span.from <= at && at <= span.to; }
 
 bool has_hands_at(const Row& row, Instant at) {
     return std::any_of(row.hands.begin(), row.hands.end(),

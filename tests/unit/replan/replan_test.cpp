@@ -1230,18 +1230,27 @@ TEST_CASE(
     CHECK(situation.steps[id].ready == first.ready);
 }
 
+namespace {
+
+/// The first mix is noted to take so much longer, and what becomes of the day is announced.
+void announce_late(Day& day, Instant now, Minutes by) {
+    day.note(journal::WillEnd{"bun.1.mix", day.row("bun.1.mix").ready + by});
+    const Replanned late = day.replan(now);
+    REQUIRE(late.timetable);
+    REQUIRE(late.pickups[0].last);
+    day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
+}
+
+}  // namespace
+
 TEST_CASE("news that is taken back: what was announced before it holds again, and then nothing changes") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
     const Row& mix = day.row("bun.1.mix");
     const Instant now = mix.start + Minutes{5};
     day.note(journal::Started{"bun.1.mix", mix.start});
-    day.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{40}});
-    const auto wrong = static_cast<std::int32_t>(day.journal.entries.size());
-    const Replanned late = day.replan(now);
-    REQUIRE(late.timetable);
-    REQUIRE(late.pickups[0].last);
-    day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
+    const auto wrong = static_cast<std::int32_t>(day.journal.entries.size()) + 1;
+    announce_late(day, now, Minutes{40});
     CHECK(day.replan(now + Minutes{1}).way == Replanned::Way::unchanged);
 
     day.note(journal::TakenBack{wrong});
@@ -1261,10 +1270,7 @@ TEST_CASE("ready sooner than was feared: the times announced before, as near as 
     const Row& mix = day.row("bun.1.mix");
     const Instant now = mix.start + Minutes{5};
     day.note(journal::Started{"bun.1.mix", mix.start});
-    day.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{40}});
-    const Replanned late = day.replan(now);
-    REQUIRE(late.timetable);
-    day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
+    announce_late(day, now, Minutes{40});
     Minutes by{0};
     SUBCASE("as planned") { day.note(journal::WillEnd{"bun.1.mix", mix.ready}); }
     SUBCASE("finished as planned") { day.note(journal::Finished{"bun.1.mix", mix.ready}); }
@@ -1286,13 +1292,7 @@ TEST_CASE("a day that was announced late, twice: where it can be kept again, the
     const Row& mix = day.row("bun.1.mix");
     const Instant now = mix.start + Minutes{5};
     day.note(journal::Started{"bun.1.mix", mix.start});
-    for (const Minutes by : {Minutes{60}, Minutes{75}}) {
-        day.note(journal::WillEnd{"bun.1.mix", mix.ready + by});
-        const Replanned late = day.replan(now);
-        REQUIRE(late.timetable);
-        REQUIRE(late.pickups[0].last);
-        day.note(journal::publication(day.planned.plan, *late.timetable, "0"));
-    }
+    for (const Minutes by : {Minutes{60}, Minutes{75}}) announce_late(day, now, by);
     day.note(journal::WillEnd{"bun.1.mix", mix.ready + Minutes{3}});
     const Replanned back = day.replan(mix.ready);
     CHECK(back.way == Replanned::Way::returned);
