@@ -116,6 +116,8 @@ private:
         for (const Waiting& one : day.steps)
             for (const Batch::Sale& sale : expansion_.batches[expansion_.tasks[one.step].batch].sales)
                 day.orders[sale.order] = one.equipment;
+        for (PickupLine& pickup : day.timetable.pickups)  // when it is ready is a guess: nothing calls it late
+            if (day.orders[pickup.order]) pickup.done = pickup.pickup;
         std::erase_if(day.timetable.past_best,
                       [&](const PastBest& food) { return food.order && day.orders[*food.order]; });
     }

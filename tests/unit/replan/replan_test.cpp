@@ -889,6 +889,7 @@ steps = [{ name = "fold", takes = "10 min", hands = true }]
         for (const Job& job : open->timetable.jobs)
             CHECK(job.row < static_cast<std::int32_t>(open->timetable.rows.size()));
         CHECK(open->orders[0].has_value());
+        CHECK(open->timetable.pickups[0].done == open->timetable.pickups[0].pickup);  // nothing calls it late
         return std::pair(ids, *open);
     };
     SUBCASE("nothing is begun: the prove, which keeps half an hour, is not begun either") {
