@@ -37,15 +37,16 @@ bool Flags::fits(const Flag& flag, const std::vector<Flag>& others, bool poles_t
     });
 }
 
-std::vector<Flags::Flag> Flags::placed(std::vector<Flag> flags, double right) {
+void Flags::hoist(Flag& flag, bool cut) const {
+    flag.cut = cut;
+    flag.width = kColumn * text::columns(flag.said());
+    const double to_the_left = flag.x - kAside - flag.width, to_the_right = flag.x + kAside;
+    const bool flies_left = flag.to_the_left ? to_the_left >= left_ : to_the_right + flag.width > right_;
+    flag.left = flies_left ? std::max(left_, to_the_left) : to_the_right;
+}
+
+std::vector<Flags::Flag> Flags::placed(std::vector<Flag> flags) const {
     std::vector<Flag> done;
-    const auto hoist = [&](Flag& flag, bool cut) {
-        flag.cut = cut;
-        flag.width = kColumn * text::columns(flag.said());
-        const double to_the_left = flag.x - kAside - flag.width, to_the_right = flag.x + kAside;
-        const bool flies_left = flag.to_the_left ? to_the_left >= 0 : to_the_right + flag.width > right;
-        flag.left = flies_left ? std::max(0.0, to_the_left) : to_the_right;
-    };
     const auto find_row = [&](Flag& flag) {
         for (const bool cut : {false, true}) {
             hoist(flag, cut);
@@ -93,9 +94,9 @@ double Flags::draw_at(double y, std::string& body) {
         }
         return std::tuple(cut, rows);
     };
-    std::vector<Flag> best = placed(from_right, right_);
+    std::vector<Flag> best = placed(from_right);
     for (const auto& order : {from_left(), outside_in()})
-        if (auto other = placed(order, right_); cost(other) < cost(best)) best = std::move(other);
+        if (auto other = placed(order); cost(other) < cost(best)) best = std::move(other);
     std::string poles, names;
     for (const Flag& flag : best) {
         const double foot = y + kRow * static_cast<double>(flag.row) + 12;

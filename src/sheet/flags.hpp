@@ -9,8 +9,8 @@ namespace oventide::sheet {
 
 class Flags {
 public:
-    /// `right`: the edge that no name crosses; a flag close to it flies to the left.
-    explicit Flags(double right) : right_(right) {}
+    /// The edges that no name crosses; a flag close to the right one flies to the left.
+    explicit Flags(double right, double left = 0) : left_(left), right_(right) {}
 
     /// A pole at `x`. The short name is used where there are too many for the long one.
     void add(double x, std::string name, std::string short_name);
@@ -35,11 +35,13 @@ private:
         const std::string& said() const { return cut ? short_name : name; }
     };
     /// Flags in the order in which they are placed, each in the highest row that has room beside those before it.
-    static std::vector<Flag> placed(std::vector<Flag> flags, double right);
+    std::vector<Flag> placed(std::vector<Flag> flags) const;
+    void hoist(Flag& flag, bool cut) const;
     static bool fits(const Flag& flag, const std::vector<Flag>& others, bool poles_too);
     std::vector<Flag> from_left() const;
     std::vector<Flag> outside_in() const;
 
+    double left_;
     double right_;
     std::vector<Flag> flags_;
 };

@@ -27,13 +27,13 @@ th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; 
 .weigh td { white-space: nowrap; }
 .weigh tbody th:has(.box) { padding-left: 1.6rem; text-indent: -1.6rem; } .weigh { margin-bottom: 1.2rem; }
 .title th { font-size: 1.05em; border-bottom: 2px solid var(--ink); white-space: normal; }
-.pickups thead th { width: 38%; } .pickups thead th:first-child { width: 22%; } .pickups thead th:nth-child(2) { width: 22%; }
-.pickups thead th:last-child { width: 18%; } .dates { margin: 0 0 .4rem; font-weight: bold; }
+.pickups thead th { width: 46%; } .pickups thead th:first-child { width: 20%; } .pickups thead th:nth-child(2) { width: 22%; }
+.pickups thead th:last-child { width: 12%; } .dates { margin: 0 0 .4rem; font-weight: bold; }
 @media screen { .of { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); } }
-.id { display: inline-block; max-width: 100%; font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
+.id, .with { display: inline-block; max-width: 100%; } .id { font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
 thead th { white-space: nowrap; } tbody th { font-weight: normal; }
 .time { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: bold; }
-figure { margin: 0 0 1rem; } figcaption { font-weight: bold; }
+.panel { margin: 0 0 1rem; } .panel h3 { font-size: 1rem; margin: .6rem 0 .1rem; }
 .wide { overflow-x: auto; } .wide:focus-visible { outline: 3px solid var(--hands); }
 svg { display: block; width: 100%; min-width: 34rem; max-width: 52rem; height: auto; font-family: inherit; }
 svg text { fill: var(--ink); font-size: 12px; } svg .lane { font-weight: bold; }
@@ -73,26 +73,25 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
     --machine: #fff; --heat: #000; --line: #000; print-color-adjust: exact; }
   body { font-size: 11pt; line-height: 1.2; } main { max-width: none; padding: 0; }
   h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .7rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
-  .dates { display: none; } .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } table { margin-bottom: .5rem; }
-  .time { font-size: 12pt; } .id { display: none; } .mind, footer { font-size: 10pt; } .first { display: grid; grid-template-columns: repeat(auto-fit, minmax(16rem, 1fr)); gap: 0 1.5rem; margin-bottom: .6rem; }
-.here, .here + p, .slips { margin: .1rem 0; } p.slips { color: var(--soft); }
-@media screen { .paper { display: none; } }
-footer { margin-top: .5rem; }
-  th, td, li { padding-top: .08rem; padding-bottom: .08rem; } figure { margin-bottom: .4rem; } .key { font-size: 11pt; } .key li { padding-right: .6rem; } figcaption { font-size: 13pt; }
+  h4 { font-size: 12pt; color: inherit; } .told, .dates, .glance, .rise, .id, footer { display: none; }
+  .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } .alarm li::before { content: "Alarm clock "; font-weight: bold; }
+  table { margin-bottom: .5rem; } .time { font-size: 12pt; } .mind { font-size: 10pt; }
+  th, td, li { padding-top: .08rem; padding-bottom: .08rem; }
   .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 8.9em; }
-  .wide { overflow: visible; } svg { min-width: 0; max-width: none; }
-  thead { display: table-header-group; } tr, li, p, figure, .weigh { break-inside: avoid; }
-  h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
+  .wide { overflow: visible; } svg { min-width: 0; max-width: none; } svg .heat { stroke-dasharray: 6 2; }
+  .panel { margin: .5rem 0 .7rem; } .over p { margin: 0; font-weight: bold; font-size: 13pt; } .key { font-size: 11pt; } .key li { padding-right: .6rem; }
+  .drawing { display: table; width: 100%; } .over { display: table-header-group; } .lanes { display: table-row-group; } .lane { display: table-row; }
+  thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh { break-inside: avoid; }
+  .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
   .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
   .whole { break-inside: avoid; } .checklist h2, section:has(> .steps) > h2 { display: none; }
-  .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; } p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
-  .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } h4 { font-size: 12pt; color: inherit; } .first .mind { font-size: 10.5pt; }
+  .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
+  p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
+  .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } .first .mind { font-size: 10.5pt; }
   .boxes { font-size: 12pt; } .boxes td, .boxes th { padding-top: .22rem; padding-bottom: .22rem; } .boxes .time { font-size: 13pt; }
   .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }
   .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .6rem; font-size: 11pt; }
-  .weigh td, .weigh th { padding-right: 2pt; } .glance, .rise { display: none; }
-  .alarm li::before { content: "Alarm clock "; font-weight: bold; }
-  svg .heat { stroke-dasharray: 6 2; } }
+  .weigh td, .weigh th { padding-right: 2pt; } }
 )css";
 
 }  // namespace oventide::sheet

@@ -62,7 +62,6 @@ std::string heading(const Source& source, const Notes& notes) {
 // -------------------------------------------------------------------------------------------------- timetable
 
 void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
-    const std::string equipment = source.with(row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     std::vector<HandsUse> workers;
     for (const HandsUse& hands : row.hands) {
         if (!hands.washing) {
@@ -70,24 +69,25 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
             continue;
         }
         lines.push_back({hands.span.from, 1,
-                         when(source, hands.span) + what_cell("wash up after " + source.what(row)) + cell("") +
-                             cell(source.with(row.equipment, hands.span)) + cell(source.person(hands.person)) +
-                             slip_cell(source, nullptr)});
+                         when(source, hands.span) +
+                             what_cell("wash up after " + source.what(row) + source.with(row.equipment, hands.span)) +
+                             cell("") + cell(source.person(hands.person)) + slip_cell(source, nullptr)});
     }
     const std::string people = names_of(
         workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
     const std::string ready = row.ready < row.end ? "; ready " + source.time_from(row.ready, row.start) : "";
+    const std::string with = source.with(row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     lines.push_back({row.start, 1,
                      when(source, {row.start, row.end}) +
-                         what_cell(source.what(row) + source.heat(row) + ready + id(row)) +
-                         cell(amount_text(source.plan.components[row.component], row.amount)) + cell(equipment) +
-                         cell(people) + slip_cell(source, &row)});
+                         what_cell(source.what(row) + source.heat(row) + ready + with + id(row)) +
+                         cell(amount_text(source.plan.components[row.component], row.amount)) + cell(people) +
+                         slip_cell(source, &row)});
 }
 
 /// A turn of an oven or the setting of its timer.
 Line oven_line(const Source& source, Instant at, const std::string& what, std::optional<PersonIndex> person) {
     return {at, 0,
-            when(source, {at, at}) + what_cell(what, 3) + cell(source.person(person)) + slip_cell(source, nullptr)};
+            when(source, {at, at}) + what_cell(what, 2) + cell(source.person(person)) + slip_cell(source, nullptr)};
 }
 
 std::vector<Line> lines_of(const Source& source) {
@@ -102,17 +102,25 @@ std::vector<Line> lines_of(const Source& source) {
         if (job.kind == Job::Kind::timer)
             lines.push_back(oven_line(source, job.span.from, source.job(job), job.person));
     for (const PickupLine& line : source.timetable.pickups)
-        lines.push_back(pickup_line(source, line, source.has_slips() ? 5 : 4));
+        lines.push_back(pickup_line(source, line, source.has_slips() ? 4 : 3));
     sort(lines);
     return lines;
 }
 
+/// Who holds the paper alone knows from it what a note calls a step.
+std::string how_to_note(const Timetable& timetable) {
+    if (timetable.rows.empty()) return "";
+    return "<p class=\"slips paper\">A note of what happened (oventide note) names a step by its component, batch, "
+           "step "
+           "and load: " +
+           name(timetable.rows.front().id) + "</p>\n";
+}
+
 std::string timetable_section(const Source& source) {
-    std::vector<Column> columns{
-        {"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}, {"who", "Who"}};
+    std::vector<Column> columns{{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"who", "Who"}};
     if (source.has_slips()) columns.push_back({"slips", "Slip"});
     const std::string words = source.has_slips() ? "<p class=\"slips\">" + std::string(kSlipWords) + "</p>\n" : "";
-    return "<section><h2>Timetable</h2>\n" + words +
+    return "<section><h2>Timetable</h2>\n" + words + how_to_note(source.timetable) +
            day_tables(source, lines_of(source), "steps", "Timetable", columns) + "</section>\n";
 }
 
@@ -124,6 +132,15 @@ std::string list_section(const std::string& title, const std::vector<std::string
     std::string out = "<h2>" + title + "</h2>\n<ul class=\"" + (boxes ? "ready" : "mind") + "\">\n";
     for (const std::string& line : lines) out += "<li>" + std::string(boxes ? kBox : "") + name(line) + "</li>\n";
     return out + "</ul>\n";
+}
+
+/// What the cook is to see before anything else.
+std::string before_section(const Notes& notes) {
+    std::vector<std::string> mind;
+    for (const Mind& each : notes.mind) mind.push_back(each.text);
+    return "<section class=\"before\">" + list_section("Mind", mind, false) +
+           list_section("Have ready", notes.ready, true) +
+           list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
 }
 
 std::string allergens_section(const Plan& plan, const Notes& notes) {
@@ -138,17 +155,9 @@ std::string allergens_section(const Plan& plan, const Notes& notes) {
     return out + "<p>Only what the plan declares. Look at the label of every pack.</p></section>\n";
 }
 
-/// Who holds the paper alone knows from it what a note calls a step.
-std::string foot(const Timetable& timetable) {
-    const std::string names = timetable.rows.empty()
-                                  ? ""
-                                  : "<p class=\"paper\">A note of what happened (oventide note) names a step by its "
-                                    "component, batch, step and load: " +
-                                        name(timetable.rows.front().id) + "</p>";
-    return "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
-           "Ovens, sugar and steam burn.</p>" +
-           names + "</footer>\n";
-}
+constexpr std::string_view kFoot =
+    "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
+    "Ovens, sugar and steam burn.</p></footer>\n";
 
 /// As wide as the longest word that stands in it, so that no name is broken; longer ones are.
 std::string column_width(const std::vector<std::string>& texts, std::size_t least) {
@@ -165,14 +174,11 @@ std::string column_width(const std::vector<std::string>& texts, std::size_t leas
     return fmt::format("{}ch", longest + 2);
 }
 
-/// The widths of the columns 'With' and 'Who', which depend on the plan's names.
+/// The width of the column 'Who', which depends on the plan's names.
 std::string widths(const Plan& plan) {
-    std::vector<std::string> with, who;
-    for (const Equipment& equipment : plan.kitchen.equipment)
-        with.push_back(equipment.name + (equipment.capacity > 1 ? " x00" : ""));
+    std::vector<std::string> who;
     for (const Person& person : plan.kitchen.crew) who.push_back(person.name);
-    return fmt::format(".steps .with {{ width: {}; }} .steps .who {{ width: {}; }}\n", column_width(with, 6),
-                       column_width(who, 4));
+    return fmt::format(".steps .who {{ width: {}; }}\n", column_width(who, 4));
 }
 
 }  // namespace
@@ -216,19 +222,15 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
            margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of) + "</style></head>\n<body>\n<main>\n";
     out += heading(source, notes);
     if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
+    out += before_section(notes);
     out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
            "</section>\n";
     out += timetable_section(source);
     out += stations_section(source, notes.mind);
-    std::vector<std::string> mind;
-    for (const Mind& each : notes.mind) mind.push_back(each.text);
-    const char* const apart = plan.kitchen.crew.size() > 1 ? "before apart" : "before";
-    out += "<section class=\"" + std::string(apart) + "\">" + list_section("Mind", mind, false) +
-           list_section("Have ready", notes.ready, true) +
-           list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
-    out += weigh_section(plan, zone, timetable);
-    out += allergens_section(plan, notes);
-    return out + foot(timetable) + "</main>\n</body></html>\n";
+    const char* const apart = plan.kitchen.crew.size() > 1 ? "after apart" : "after";
+    out += "<div class=\"" + std::string(apart) + "\">\n" + weigh_section(plan, zone, timetable) +
+           allergens_section(plan, notes) + "</div>\n";
+    return out + std::string(kFoot) + "</main>\n</body></html>\n";
 }
 
 }  // namespace oventide::sheet

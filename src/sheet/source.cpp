@@ -65,17 +65,21 @@ std::string Source::heat(const Row& row) const {
     return text.empty() ? "" : " at " + escape(text);
 }
 
-std::string Source::with(const std::vector<EquipmentUse>& uses, Span during) const {
+std::string Source::with(const std::vector<EquipmentUse>& uses, Span during, std::optional<EquipmentIndex> said) const {
     std::vector<EquipmentIndex> seen;
-    std::vector<std::string> said;
+    std::vector<std::string> parts;
     for (const EquipmentUse& use : uses) {
         if (use.span.from >= during.to || use.span.to <= during.from) continue;
         if (std::find(seen.begin(), seen.end(), use.equipment) != seen.end()) continue;
         seen.push_back(use.equipment);
-        said.push_back(name(plan.kitchen.equipment[use.equipment].name) +
-                       (use.amount > 1 ? fmt::format(" x{}", use.amount) : ""));
+        const Equipment& equipment = plan.kitchen.equipment[use.equipment];
+        const bool oven = equipment.kind == EquipmentKind::oven;
+        if (said != use.equipment)
+            parts.push_back(name(equipment.name) + (use.amount > 1 ? fmt::format(" x{}", use.amount) : ""));
+        else if (use.amount > 1)
+            parts.push_back(fmt::format("{} {}", use.amount, oven ? "trays" : "shelves"));
     }
-    return in_words(said);
+    return parts.empty() ? "" : " <span class=\"with\">\u00b7 " + in_words(parts) + "</span>";
 }
 
 std::string Source::item(const PickupLine& line, std::int32_t index) const {

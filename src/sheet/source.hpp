@@ -37,8 +37,10 @@ struct Source {
     std::string oven(std::int32_t event) const;
     /// " at 180 C, 30 min", for a bake.
     std::string heat(const Row& row) const;
-    /// "oven x3", each once, in the order of first use.
-    std::string with(const std::vector<EquipmentUse>& uses, Span during) const;
+    /// A part of the line: "· mixer, rack x3", each once, in the order of first use. Of the place that is named
+    /// already only how much of it: "· 3 trays".
+    std::string with(const std::vector<EquipmentUse>& uses, Span during,
+                     std::optional<EquipmentIndex> said = std::nullopt) const;
     /// "24 pear tart from batch 1: 12, batch 2: 12"
     std::string item(const PickupLine& line, std::int32_t index) const;
     std::string items(const PickupLine& line, const char* between) const;

@@ -114,12 +114,12 @@ private:
                 if (sees(line.pickup)) lines.push_back(pickup_line(source_, line, columns() - 1, kBox));
         }
         sort(lines);
-        std::vector<Column> heads{{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"with", "With"}};
+        std::vector<Column> heads{{"when", "When"}, {"what", "What"}, {"much", "Amount"}};
         if (source_.has_slips()) heads.push_back({"slips", "Slip"});
         return day_tables(source_, lines, "steps boxes", whose, heads);
     }
 
-    int columns() const { return source_.has_slips() ? 5 : 4; }
+    int columns() const { return source_.has_slips() ? 4 : 3; }
 
     std::string chore(const Job& job) const {
         const bool over = source_.now && job.span.from < *source_.now && job.span.to <= *source_.now;
@@ -127,13 +127,19 @@ private:
         if (job.row < 0) return start + what_cell(source_.job(job), columns() - 1);
         const Row& row = source_.row(job.row);
         const Minutes aside{job.span.from == job.span.to ? 1 : 0};
-        const std::string with = source_.with(row.equipment, {job.span.from - aside, job.span.to + aside});
+        const std::string with =
+            source_.with(row.equipment, {job.span.from - aside, job.span.to + aside}, said_place(job));
         if (job.kind == Job::Kind::washing)
-            return start + what_cell(source_.job(job)) + cell("") + cell(with) + slip_cell(source_, nullptr);
+            return start + what_cell(source_.job(job) + with) + cell("") + slip_cell(source_, nullptr);
         const bool begins = job.span.from == row.start;
-        return start + what_cell(source_.job(job) + (begins ? out_of_fridge(row) : "") + id(row)) +
-               cell(amount_text(source_.plan.components[row.component], row.amount)) + cell(with) +
+        return start + what_cell(source_.job(job) + (begins ? out_of_fridge(row) : "") + with + id(row)) +
+               cell(amount_text(source_.plan.components[row.component], row.amount)) +
                slip_cell(source_, begins ? &row : nullptr);
+    }
+
+    /// The place that the words of the job name.
+    static std::optional<EquipmentIndex> said_place(const Job& job) {
+        return job.kind == Job::Kind::into || job.kind == Job::Kind::out ? job.place : std::nullopt;
     }
 
     /// What has waited in the cold for it.
@@ -160,9 +166,9 @@ private:
                 "; for " +
                 (user->component == row.component ? "" : name(source_.plan.components[user->component].name) + ": ") +
                 name(step_name(*user)) + " at " + source_.time_from(user->start, row.ready);
-        return when(source_, {row.ready, row.ready}, over ? kTicked : kBox) + what_cell(text + id(row)) +
-               cell(amount_text(source_.plan.components[row.component], row.amount)) +
-               cell(source_.with(row.equipment, {row.ready - Minutes{1}, row.ready})) + slip_cell(source_, nullptr);
+        return when(source_, {row.ready, row.ready}, over ? kTicked : kBox) +
+               what_cell(text + source_.with(row.equipment, {row.ready - Minutes{1}, row.ready}) + id(row)) +
+               cell(amount_text(source_.plan.components[row.component], row.amount)) + slip_cell(source_, nullptr);
     }
 
     std::string step_name(const Row& row) const { return source_.plan.components[row.component].steps[row.step].name; }

@@ -138,7 +138,8 @@ TEST_CASE("trays and heat are on the sheet") {
     timetable.oven[2].at = at(9, 20);
     timetable.oven[2].leave_until = at(9, 30);
     const std::string html = sheet::write(plan, *clock::Zone::find("Europe/London"), timetable, {});
-    CHECK(html.find("<bdi>cake</bdi> x3") != std::string::npos);
+    CHECK(html.find("<span class=\"with\">\u00b7 <bdi>cake</bdi> x3</span>") != std::string::npos);
+    CHECK(html.find("<span class=\"with\">\u00b7 3 trays</span>") != std::string::npos);  // 'into cake' says of what
     // In London at the end of summer, an hour later by the clock. Once in the timetable, once in the checklist.
     for (const char* said :
          {"<bdi>cake</bdi>: <bdi>cake</bdi> at 340 F, 20 min, then off, 10 min; door shut until 10:25",
@@ -163,7 +164,7 @@ TEST_CASE("every printed page says what it belongs to") {
             "@top-left { content: \"Tea \\26  \\3c b\\3e cake\\3c \\2f b\\3e  \\22 for\\22  \\7b two\\7d \\5c \"; }") !=
         std::string::npos);
     // A table that goes on says on the next page whose it is.
-    CHECK(html.find("<tr class=\"title\"><th colspan=\"5\" scope=\"colgroup\"><span class=\"of\">Timetable, </span>Fri "
+    CHECK(html.find("<tr class=\"title\"><th colspan=\"4\" scope=\"colgroup\"><span class=\"of\">Timetable, </span>Fri "
                     "4 Oct</th></tr>") != std::string::npos);
     CHECK(html.find("scope=\"colgroup\"><span class=\"of\"><bdi>Tea &amp;") != std::string::npos);
     CHECK(sheet_of(std::string(10'000, 'a')).find(std::string(60, 'a') + "\";") == std::string::npos);
@@ -215,10 +216,28 @@ TEST_CASE("a clash that is solved is drawn lightly in its lane, behind the bars,
                 "<title>09:10 to 09:25: wanted twice") == 1);
     CHECK(svg.find("<g class=\"solved\">") > svg.find("<g class=\"hands\">"));    // the person's lane is above
     CHECK(svg.find("<g class=\"solved\">") < svg.find("<g class=\"machine\">"));  // the oven's bars are in front
-    CHECK(svg.find("clash, solved</li>") > svg.find("</svg>"));
+    CHECK(svg.find("clash, solved</li>") < svg.find("<svg"));
 }
 
-TEST_CASE("in a picture no label lies on another, and its key stands below it") {
+namespace {
+
+/// How many there are; none lies on another or is cut at an edge.
+std::size_t check_labels(const std::string& svg) {
+    const auto labels = test::labels_of(svg);
+    for (std::size_t i = 0; i < labels.size(); ++i) {
+        CHECK_MESSAGE((labels[i].left >= 0 && labels[i].right <= 580), labels[i].text << " is cut");
+        for (std::size_t j = 0; j < i; ++j) {
+            const bool apart = labels[i].right <= labels[j].left || labels[j].right <= labels[i].left ||
+                               std::abs(labels[i].y - labels[j].y) >= 12;
+            CHECK_MESSAGE(apart, labels[i].text << " lies on " << labels[j].text);
+        }
+    }
+    return labels.size();
+}
+
+}  // namespace
+
+TEST_CASE("in a picture no label lies on another or is cut, and its key stands at its head") {
     // Many short steps, one after another, two fridge lanes, and pickups at nearly one time.
     Plan plan = small_plan("cake");
     plan.components[0].steps[0].name = "brush";
@@ -237,21 +256,59 @@ TEST_CASE("in a picture no label lies on another, and its key stands below it") 
     timetable.oven = small_timetable().oven;
     for (int i = 1; i < 8; ++i)
         timetable.oven.push_back({OvenEvent::Kind::set, 0, at(9, 40 + 3 * i), 180'000 + 5'000 * i});
+    // Turned to a setting a minute before a stretch ends.
+    for (const int minute : {39, 40}) timetable.oven.push_back({OvenEvent::Kind::set, 0, at(10, minute), 230'000});
     for (int i = 0; i < 6; ++i) {
         plan.orders.push_back({"A long name of table " + std::to_string(i), at(11, 4 * i), Minutes{15}, {}, {}});
         timetable.pickups.push_back({i + 1, at(11, 4 * i), at(10, 0), {}});
     }
-    const std::string svg = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {});
-    const auto labels = test::labels_of(svg.substr(0, svg.find("</svg>")));
-    CHECK(labels.size() > 50);
-    for (std::size_t i = 0; i < labels.size(); ++i)
-        for (std::size_t j = 0; j < i; ++j) {
-            const bool apart = labels[i].right <= labels[j].left || labels[j].right <= labels[i].left ||
-                               std::abs(labels[i].y - labels[j].y) >= 12;
-            CHECK_MESSAGE(apart, labels[i].text << " lies on " << labels[j].text);
-        }
-    CHECK(svg.find("<li><b>a</b> <bdi>cake</bdi></li>") > svg.find("</svg>"));
-    CHECK(svg.find("<li><b>a</b> <bdi>cake</bdi></li>") < svg.find("</figure>"));
+    const std::string picture = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {});
+    std::size_t labels = 0;
+    for (std::size_t from = picture.find("<svg"); from != std::string::npos; from = picture.find("<svg", from + 1))
+        labels += check_labels(picture.substr(from, picture.find("</svg>", from) - from));
+    CHECK(labels > 50);
+    CHECK(count(picture, "class=\"degrees\"") > 4);
+    // Once for the screen, above the drawing, once for paper, with the times, on every page that the drawing takes.
+    const std::string key = "<li><b>a</b> <bdi>cake</bdi></li>";
+    CHECK(count(picture.substr(0, picture.find("<svg")), key) == 2);
+    CHECK(picture.find(key) < picture.find("class=\"wide\""));
+    CHECK(picture.find("class=\"over\"") < picture.rfind(key, picture.find("<svg")));
+}
+
+TEST_CASE("on paper a page may end between two lanes of a picture, but not between those of people") {
+    Plan plan = small_plan("cake");
+    plan.kitchen.crew.push_back({"Ben", {{at(6, 0), at(15, 0)}}, {}});
+    const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), small_timetable(), {});
+    const auto row_of = [&](const std::string& name) {
+        const std::size_t row = drawn.rfind("<div class=\"lane\">", drawn.find(">" + name + "</text>"));
+        REQUIRE(row != std::string::npos);
+        return row;
+    };
+    const std::size_t people = drawn.find("<div class=\"lane\">");
+    CHECK(row_of("Ben") == people);
+    CHECK(drawn.find("class=\"heat\"") > drawn.find("<div class=\"lane\">", people + 1));
+    CHECK(sheet::kLook.find(".over, .lane, .weigh { break-inside: avoid; }") != std::string::npos);
+    CHECK(sheet::kLook.find(".over { display: table-header-group; }") != std::string::npos);
+}
+
+TEST_CASE("what stands at the edge of a picture is not cut, and a long name of a lane takes two lines") {
+    Plan plan = small_plan("cake");
+    plan.kitchen.equipment[0].name = "convection oven of the hall";
+    plan.kitchen.crew[0].name = "Clementine-Ottilie";
+    Timetable timetable = small_timetable();
+    // The last setting is reached two minutes before the picture ends.
+    timetable.oven = {{OvenEvent::Kind::on, 0, at(8, 40), 180'000}, {OvenEvent::Kind::set, 0, at(9, 29), 190'000}};
+    timetable.rows[0].end = at(9, 50);
+    const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {});
+    bool last = false;
+    for (const test::Label& label : test::labels_of(drawn)) {
+        CHECK_MESSAGE(label.left >= 0, label.text);
+        CHECK_MESSAGE(label.right <= 580, label.text);
+        last = last || label.text == "190 C";
+    }
+    CHECK(last);
+    for (const char* line : {">convection</text>", ">oven of</text>", ">Clementine</text>", ">-Ottilie</text>"})
+        CHECK_MESSAGE(drawn.find(line) != std::string::npos, line);
 }
 
 TEST_CASE("the sheet stands by itself") {

@@ -94,7 +94,7 @@ TEST_CASE("everybody has a page: who is when there for what, what to have ready 
     CHECK(says(ben, "Slip: how much later it can start"));
 
     // The buns are cool when Ben has gone: whoever is there is told.
-    CHECK(says(ada, "11:45 bun : cool - ready bun.1.cool 12 rack"));
+    CHECK(says(ada, "11:45 bun : cool - ready \u00b7 rack bun.1.cool 12"));
     CHECK_FALSE(says(ben, "cool - ready"));
     // The chill is over when it is used: that line says so.
     CHECK_FALSE(says(ada, "chill - ready"));
