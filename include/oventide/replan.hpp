@@ -52,6 +52,8 @@ struct Interruption {
     Minutes moved{0};                    ///< its end is taken to be so much later; 0 in a fridge
     std::optional<std::int32_t> noted;   ///< number of the entry that says that it has started
     std::optional<MilliCelsius> heat{};  ///< of a bake: at that; `moved` has the time to be hot again
+    MilliCelsius lost{};                 ///< likewise: so much was wanting still when it broke, after an earlier break
+    Minutes heating{};                   ///< likewise: to be made good in so long, which that break's `moved` has
 };
 
 /// A note that hardly fits the plan or the other notes. It counts, since the kitchen is right; but the cook is asked.
@@ -90,11 +92,12 @@ struct Situation {
     std::vector<std::string> unknown;       ///< steps, equipment, people and orders of the journal that the plan lacks
     std::vector<std::vector<Span>> away;    ///< by person
     std::vector<std::vector<Span>> broken;  ///< by equipment
-    std::vector<Instant> told_pickups;      ///< by order: as they were when a timetable was published last
-    std::vector<Question> questions;        ///< but for those that the cook has confirmed
-    std::vector<Idle> idle;                 ///< likewise
-    std::vector<Interruption> interruptions;         ///< by step
-    std::vector<std::optional<Instant>> open_since;  ///< by equipment: broken then, until nobody knows when
+    std::vector<std::optional<Instant>> heated_since;  ///< by equipment: announced to be on, since it broke last
+    std::vector<Instant> told_pickups;                 ///< by order: as they were when a timetable was published last
+    std::vector<Question> questions;                   ///< but for those that the cook has confirmed
+    std::vector<Idle> idle;                            ///< likewise
+    std::vector<Interruption> interruptions;           ///< by step
+    std::vector<std::optional<Instant>> open_since;    ///< by equipment: broken then, until nobody knows when
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
 };
 

@@ -23,6 +23,7 @@ public:
         left_.now = time(situation_.now);
         left_.whole = project_;
         left_.on_since.assign(project_.resources.size(), kNever);
+        warm_.assign(project_.resources.size(), 0);
         for (ActivityId id = 0; id < count_; ++id) {
             left_.happened.push_back(situation_.steps[id].state != State::waiting);
             left_.fixed.push_back(left_.happened[id] ? time(situation_.steps[id].start) : -1);
@@ -204,8 +205,10 @@ private:
 
     // ------------------------------------------------------------------------------------------------- ovens
 
-    /// The loads that still tell: from the last one back, as long as the referee finds that they could have been.
+    /// The loads that still tell: from the last one back, as long as the referee finds that they could have been. What
+    /// was out of an oven that has been broken since says nothing of its heat.
     void settle_oven(ResourceId oven) {
+        const std::optional<Time> mended = broken_last(oven);
         std::vector<Held> loads;
         for (ActivityId id = 0; id < count_; ++id)
             for (std::size_t k = 0; k < project_.activities[id].demands.size(); ++k) {
@@ -216,9 +219,12 @@ private:
         std::ranges::stable_sort(loads, std::greater<>(), [&](const Held& load) { return left_.fixed[load.activity]; });
         std::vector<Held> kept;
         for (const Held& load : loads) {
-            kept.push_back(load);
-            if (could_have_been(oven, kept)) continue;
-            kept.pop_back();
+            const Time out = left_.fixed[load.activity] + project_.activities[load.activity].duration;
+            if (!mended || out > std::min(*mended, left_.now)) {
+                kept.push_back(load);
+                if (could_have_been(oven, kept)) continue;
+                kept.pop_back();
+            }
             Demand& demand = project_.activities[load.activity].demands[load.demand];
             const Time start = left_.fixed[load.activity];
             const Interval still{std::max(start, left_.now), start + project_.activities[load.activity].duration};
@@ -229,13 +235,25 @@ private:
         project_.resources[oven].capacity = roomy(oven, kept);
         Time on = kNever;
         if (!kept.empty()) on = attend_first(project_, oven, kept);
-        if (announced_ != nullptr)
+        const auto heats_since = [&](Time at) {
+            on = std::min(on, at);
+            attend(project_, {at, left_.now});
+        };
+        const auto equipment = static_cast<std::size_t>(*left_.expansion.resources[oven].equipment);
+        if (mended && situation_.heated_since[equipment]) heats_since(time(*situation_.heated_since[equipment]));
+        if (!mended && announced_ != nullptr)
             for (const StartUp& start_up : announced_->start_ups)
-                if (start_up.resource == oven && start_up.at < left_.now) {
-                    on = std::min(on, start_up.at);
-                    attend(project_, {start_up.at, left_.now});
-                }
+                if (start_up.resource == oven && start_up.at < left_.now) heats_since(start_up.at);
         left_.on_since[oven] = on;
+        warm_[oven] = !kept.empty();
+    }
+
+    /// Until when an oven was broken last, or is.
+    std::optional<Time> broken_last(ResourceId oven) const {
+        std::optional<Time> until;
+        for (const Span& span : situation_.broken[static_cast<std::size_t>(*left_.expansion.resources[oven].equipment)])
+            if (span.from <= situation_.now) until = std::max(until.value_or(0), time(span.to));
+        return until;
     }
 
     /// A load is in the oven, however little of the oven there is: broken, closed or full. Nobody else gains by it.
@@ -316,7 +334,7 @@ private:
         attended.insert(std::ranges::upper_bound(attended, there.from, {}, &Interval::from), there);
     }
 
-    /// An oven that is cold now, or broken, cannot be hot before it has been heated.
+    /// An oven that is cold now, broken, or on its way to be hot, cannot be hot before it has been heated.
     void wait_for_heat(ActivityId id) {
         Activity& activity = project_.activities[id];
         for (const Demand& demand : activity.demands) {
@@ -326,7 +344,10 @@ private:
                 const Time usable = time(situation_.usable_from[*left_.expansion.resources[oven].equipment]);
                 const bool cold = left_.on_since[oven] == kNever || usable > left_.now;
                 const Time heating = project_.resources[oven].state.startup[demand.stages.front().setting];
-                soonest = std::min(soonest, usable + (cold ? heating : 0));
+                const Time hot = cold          ? usable + heating
+                                 : warm_[oven] ? usable
+                                               : std::max(usable, left_.on_since[oven] + heating);
+                soonest = std::min(soonest, hot);
             }
             activity.release = std::max(activity.release, soonest);
         }
@@ -338,6 +359,7 @@ private:
     const Schedule* announced_;
     ActivityId count_;
     std::vector<Held> held_;
+    std::vector<char> warm_;  ///< by resource: something has baked in it since it was broken last
 };
 
 }  // namespace

@@ -69,7 +69,7 @@ private:
         const Kitchen& kitchen = day.today.kitchen;
         if (one.kept || kitchen.equipment[one.equipment].kind == EquipmentKind::fridge) return;
         Minutes moved = at - one.span.from;
-        if (one.heat) moved += reheating(kitchen, one.equipment, *one.heat, moved);
+        if (one.heat) moved += reheating(kitchen, one.equipment, *one.heat, moved, one.lost) - one.heating;
         if (one.heat) step.stretched.emplace_back(one.span.from, moved - one.moved);
         step.expected += moved - one.moved;
         one.moved = moved;

@@ -86,6 +86,7 @@ public:
                 situation_.steps[*id].told_ready = row.ready;
                 uses_[*id] = row.uses;
             }
+        turns_ = event.turns;
         for (std::size_t k = 0; k < plan_.orders.size(); ++k)
             situation_.told_pickups[k] = situation_.today.orders[k].pickup;
     }
@@ -355,6 +356,7 @@ private:
         for (const Demand& demand : expansion_.project.activities[id].demands) {
             const auto equipment = used(id, demand);
             if (!equipment) continue;
+            Reheating reheating(plan_.kitchen, *equipment);
             for (const Gap& gap : breaks_of(*equipment)) {
                 const bool open = gap.to == kOpen;
                 const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
@@ -365,11 +367,16 @@ private:
                 if (!demand.stages.empty() && !heat) continue;  // it dries in what heat is left
                 if (gap.entry < told_last_[id]) continue;
                 const bool cold = plan_.kitchen.equipment[*equipment].kind == EquipmentKind::fridge;
-                Minutes moved = cold ? Minutes{0} : to - from;
-                if (heat) moved += reheating(plan_.kitchen, *equipment, *heat, to - from);
-                if (heat) situation_.steps[id].stretched.emplace_back(from, moved);
-                interrupted(id, {static_cast<ActivityId>(id), *equipment, {from, to}, open, false, moved, {}, heat});
-                end += moved;
+                Interruption one{static_cast<ActivityId>(id), *equipment, {from, to}, open, false, to - from, {}, heat};
+                if (cold) one.moved = Minutes{0};
+                if (heat) {
+                    one.lost = reheating.lost(from);
+                    one.heating = reheating.left(from);
+                    one.moved += reheating.after(one.span, *heat) - one.heating;
+                    situation_.steps[id].stretched.emplace_back(from, one.moved);
+                }
+                end += one.moved;
+                interrupted(id, std::move(one));
             }
         }
         return end - expected;
@@ -562,6 +569,8 @@ private:
                 situation_.broken[i].push_back(broken);
                 if (broken.from <= situation_.now) usable = std::max(usable, broken.to);
             }
+        for (std::size_t i = 0; i < closed_.size(); ++i)
+            situation_.heated_since.push_back(heated_since(static_cast<EquipmentIndex>(i)));
         for (std::size_t i = 0; i < away_.size(); ++i)
             for (const Gap& gap : away_[i]) {
                 Person& person = situation_.today.kitchen.crew[i];
@@ -569,6 +578,22 @@ private:
                 situation_.away[i].push_back(span(gap, person.name));
                 person.hours = without(person.hours, situation_.away[i].back());
             }
+    }
+
+    std::optional<Instant> heated_since(EquipmentIndex oven) const {
+        Instant mended = Instant::min();
+        for (const Span& gap : situation_.broken[oven])
+            if (gap.from <= situation_.now) mended = std::max(mended, gap.to);
+        std::optional<Instant> since;
+        for (const journal::PublishedTurn& turn : turns_) {
+            if (turn.oven != plan_.kitchen.equipment[oven].name || turn.at < mended || turn.at >= situation_.now)
+                continue;
+            if (!turn.temperature)
+                since = std::nullopt;
+            else if (!since)
+                since = turn.at;
+        }
+        return since;
     }
 
     Span span(const Gap& gap, const std::string& name) {
@@ -594,6 +619,7 @@ private:
     std::vector<std::optional<std::int32_t>> start_entry_;
     std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
+    std::vector<journal::PublishedTurn> turns_;   ///< likewise, by time
     std::int32_t entry_ = 0;
     Instant recorded_;
     std::set<std::int32_t> confirmed_;

@@ -33,37 +33,78 @@ std::optional<MilliCelsius> heat_at(const Expansion& expansion, const Demand& de
     return std::nullopt;
 }
 
-/// An oven that breaks while something bakes in it, and goes on baking it afterwards, is off, and switched on again.
-class Restarts {
+/// An oven that breaks is off. Where something bakes in it, and goes on baking afterwards, it is switched on again;
+/// when else it is hot again is planned like all that is left.
+class Breaks {
 public:
-    Restarts(const Situation& situation, const Expansion& expansion, const Left& left)
+    Breaks(const Situation& situation, const Expansion& expansion, const Left& left)
         : situation_(situation), expansion_(expansion), left_(left) {}
 
-    std::vector<OvenEvent> find() const {
-        std::vector<OvenEvent> found;
-        for (std::size_t k = 0; k < situation_.broken.size(); ++k)
-            for (const Span& span : situation_.broken[k]) {
-                const auto oven = static_cast<EquipmentIndex>(k);
-                const auto heat = baking(oven, span);
-                if (!heat || span.from >= span.to) continue;
-                const Instant hot = span.to + reheating(situation_.today.kitchen, oven, *heat, span.to - span.from);
-                found.push_back({OvenEvent::Kind::off, oven, span.from, std::nullopt});
-                found.push_back({OvenEvent::Kind::on, oven, span.to, heat});
-                found.push_back({OvenEvent::Kind::hot, oven, hot, heat});
-            }
-        return found;
+    /// `planned`: by what is left, without what breaks.
+    void add(const std::vector<OvenEvent>& planned, std::vector<OvenEvent>& events) const {
+        for (std::size_t k = 0; k < situation_.broken.size(); ++k) {
+            std::vector<Span> breaks = situation_.broken[k];
+            std::erase_if(breaks, [&](const Span& span) { return span.from > situation_.now; });
+            std::ranges::stable_sort(breaks, {}, &Span::from);
+            add(static_cast<EquipmentIndex>(k), breaks, planned, events);
+        }
     }
 
 private:
+    void add(EquipmentIndex oven, const std::vector<Span>& breaks, const std::vector<OvenEvent>& planned,
+             std::vector<OvenEvent>& events) const {
+        Reheating reheating(situation_.today.kitchen, oven);
+        std::optional<Instant> hot;
+        for (const Span& span : breaks) {
+            const auto heat = baking(oven, span);
+            if (!heat) drop(oven, {span.from, span == breaks.back() ? resumed(oven, span, planned) : span.to}, events);
+            std::vector<OvenEvent> more;
+            if (is_on(oven, span.from, events)) more.push_back({OvenEvent::Kind::off, oven, span.from, std::nullopt});
+            if (hot && *hot > span.from)
+                std::erase_if(events, [&](const OvenEvent& event) {
+                    return event.oven == oven && event.kind == OvenEvent::Kind::hot && event.at == *hot;
+                });
+            if (heat) {
+                hot = span.to + reheating.after(span, *heat);
+                more.push_back({OvenEvent::Kind::on, oven, span.to, heat});
+                more.push_back({OvenEvent::Kind::hot, oven, *hot, heat});
+            }
+            events.insert(events.end(), more.begin(), more.end());
+            std::ranges::stable_sort(events, {},
+                                     [](const OvenEvent& event) { return std::tuple(event.at, event.oven); });
+        }
+    }
+
+    /// Before that it is not on, though it would have been, had it not broken.
+    static Instant resumed(EquipmentIndex oven, const Span& span, const std::vector<OvenEvent>& planned) {
+        const auto next = std::ranges::find_if(
+            planned, [&](const OvenEvent& event) { return event.oven == oven && event.at >= span.to; });
+        return next == planned.end() ? span.to : next->at;
+    }
+
+    static void drop(EquipmentIndex oven, const Span& span, std::vector<OvenEvent>& events) {
+        std::erase_if(events, [&](const OvenEvent& event) {
+            return event.oven == oven && span.from <= event.at && event.at < span.to;
+        });
+    }
+
+    static bool is_on(EquipmentIndex oven, Instant at, const std::vector<OvenEvent>& events) {
+        bool on = false;
+        for (const OvenEvent& event : events)
+            if (event.oven == oven && event.at < at && event.kind != OvenEvent::Kind::hot)
+                on = event.kind != OvenEvent::Kind::off;
+        return on;
+    }
+
     std::optional<MilliCelsius> baking(EquipmentIndex oven, const Span& span) const {
         const auto from = static_cast<Time>((span.from - expansion_.origin).count());
         const auto to = static_cast<Time>((span.to - expansion_.origin).count());
         for (std::size_t id = 0; id < left_.happened.size(); ++id) {
             const Activity& activity = expansion_.project.activities[id];
             const Time start = left_.fixed[id];
-            if (!left_.happened[id] || start >= from || start + activity.duration <= to) continue;
+            if (!left_.happened[id] || start >= to || start + activity.duration <= to) continue;
             for (const Demand& demand : left_.expansion.project.activities[id].demands)
-                if (const auto heat = in(oven, id, demand, from - start)) return heat;
+                if (const auto heat = in(oven, id, demand, std::max(0, from - start))) return heat;
         }
         return std::nullopt;
     }
@@ -86,10 +127,9 @@ Timetable whole_day(const Situation& situation, const Left& left, const Outcome&
     Outcome whole = outcome;
     complete(expansion.project, *whole.schedule);
     Timetable day = make_timetable(situation.today, expansion, whole, {});
-    day.oven = oven_events(day.oven, make_timetable(situation.today, left.expansion, outcome, {}).oven);
-    const auto restarts = Restarts(situation, expansion, left).find();
-    day.oven.insert(day.oven.end(), restarts.begin(), restarts.end());
-    std::ranges::stable_sort(day.oven, {}, [](const OvenEvent& event) { return std::tuple(event.at, event.oven); });
+    const auto planned = make_timetable(situation.today, left.expansion, outcome, {}).oven;
+    day.oven = oven_events(day.oven, planned);
+    Breaks(situation, expansion, left).add(planned, day.oven);
     day.jobs.clear();
     add_jobs(situation.today, day);
     return day;

@@ -15,6 +15,8 @@ namespace {
 constexpr std::size_t kNextSteps = 6;
 /// More reasons, one from another, than a cook wants to read.
 constexpr std::size_t kLongest = 8;
+/// An oven that was broken before that was cold in any case.
+constexpr Minutes kLongAgo{60};
 constexpr const char* kCaution = "A caution, no verdict: local rules and a trained person decide what may be served.";
 
 using replan::Replanned;
@@ -739,6 +741,36 @@ private:
         return day_.situation.today.kitchen.equipment[index].kind == EquipmentKind::oven;
     }
 
+    /// Broken now, or not long ago, and to be heated anew: whatever it had come to before does not count.
+    void add_cold_ovens(std::vector<std::string>& remarks) const {
+        const Instant now = day_.situation.now;
+        for (std::size_t k = 0; k < day_.situation.broken.size(); ++k) {
+            std::optional<Span> last;
+            for (const Span& span : day_.situation.broken[k])
+                if (span.from <= now && (!last || last->to < span.to)) last = span;
+            if (!last || day_.situation.open_since[k] || last->to + kLongAgo < now) continue;
+            const auto oven = static_cast<EquipmentIndex>(k);
+            const auto on = switched_on(oven, std::max(now, last->to));
+            if (!on || is_loaded(oven)) continue;
+            const OvenEvent& event = result_.timetable->oven[*on];
+            const auto hot = hot_after(*result_.timetable, *on);
+            remarks.push_back(fmt::format(
+                "{} {} until {}: taken as cold then, whatever it had come to before. Switch it on at {}, to {}{}; "
+                "what goes in sooner, because it is hot, is noted 'started STEP'.",
+                words_.equipment(oven), last->to > now ? "is broken" : "was broken", at(last->to), at(event.at),
+                temperature_text(*event.temperature), hot ? ", hot at " + at(*hot) : ""));
+        }
+    }
+
+    /// The next turn of an oven, where that switches it on.
+    std::optional<std::size_t> switched_on(EquipmentIndex oven, Instant from) const {
+        const auto& events = result_.timetable->oven;
+        for (std::size_t k = 0; k < events.size(); ++k)
+            if (events[k].oven == oven && events[k].at >= from)
+                return events[k].kind == OvenEvent::Kind::on ? std::optional(k) : std::nullopt;
+        return std::nullopt;
+    }
+
     void add_interruptions(std::vector<std::string>& remarks) const {
         bool cold = false;
         for (const replan::Interruption& one : day_.situation.interruptions) {
@@ -869,6 +901,7 @@ private:
         for (const replan::Question& one : day_.situation.questions) remarks.push_back(question(one));
         for (const replan::Idle& one : day_.situation.idle) remarks.push_back(idle(one));
         add_interruptions(remarks);
+        if (result_.timetable) add_cold_ovens(remarks);
         if (result_.timetable)
             for (const PastBest& food : result_.timetable->past_best)
                 if (food.used > day_.situation.now) remarks.push_back(past_best_text(food, subject_, words_, days_));

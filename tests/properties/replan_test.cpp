@@ -273,3 +273,52 @@ TEST_CASE(
     }
     CHECK(replanned > 20);
 }
+
+// Common sense, no source: an oven without heat gets no hotter.
+TEST_CASE("random days with an oven that was broken until now: nothing goes in before it is heated from cold") {
+    int heated = 0;
+    for (std::uint32_t seed = 400; seed < 430; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        const Instant mended = now - draw.minutes(20);
+        Notes notes(planned);
+        as_it_went(planned, now, draw, true, notes);
+        std::vector<char> cold;
+        for (const Equipment& one : planned.plan.kitchen.equipment) {
+            cold.push_back(one.kind == EquipmentKind::oven);
+            if (cold.back()) notes.note(journal::Broken{one.name, mended - Minutes{5} - draw.minutes(30), mended});
+        }
+        const Asked asked = ask(planned, notes, now);
+        check_promises(planned, asked);
+        if (!asked.result.timetable) continue;
+        const Project& project = asked.result.expansion->project;
+        const Schedule& schedule = *asked.result.outcome.schedule;
+        const auto on_since = [&](EquipmentIndex oven) {  // as announced
+            for (const OvenEvent& event : planned.timetable->oven)
+                if (event.oven == oven && event.temperature && event.at >= mended) return std::min(event.at, now);
+            return now;
+        };
+        const auto bakes = [&](auto visit) {
+            for (std::size_t id = 0; id < asked.situation.steps.size(); ++id)
+                for (std::size_t k = 0; k < planned.expansion.project.activities[id].demands.size(); ++k)
+                    if (!planned.expansion.project.activities[id].demands[k].stages.empty())
+                        visit(id, k, *planned.expansion.resources[schedule.chosen[id][k]].equipment);
+        };
+        bakes([&](std::size_t id, std::size_t, EquipmentIndex oven) {  // what came out since says that it was hot
+            const replan::StepState& step = asked.situation.steps[id];
+            if (step.state != replan::State::waiting && step.ready > mended) cold[oven] = 0;
+        });
+        bakes([&](std::size_t id, std::size_t k, EquipmentIndex oven) {
+            if (!cold[oven] || asked.situation.steps[id].state != replan::State::waiting) return;
+            const StateRules& rules = project.resources[schedule.chosen[id][k]].state;
+            const SettingId setting = project.activities[id].demands[k].stages.front().setting;
+            const Instant start = planned.expansion.origin + Minutes{schedule.start[id]};
+            CHECK(start >= on_since(oven) + Minutes{rules.startup[setting]});
+            ++heated;
+        });
+    }
+    CHECK(heated > 20);
+}

@@ -378,6 +378,82 @@ TEST_CASE("a broken oven is cold when it comes back") {
     CHECK(day.planned.expansion.origin + Minutes{result.outcome.schedule->start[id]} == bake.start + Minutes{heating});
 }
 
+// Common sense, no source: an oven without heat gets no hotter.
+TEST_CASE("an oven that breaks while it heats up is cold again: what it had come to does not count") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row bake = day.row("bun.1.bake.1");
+    const ActivityId id = day.id("bun.1.bake.1");
+    const Minutes heating{18};  // from 20 C to 200 C, by 10 C a minute
+    const Instant on = bake.start - heating;
+    REQUIRE(day.planned.timetable->oven.front().kind == OvenEvent::Kind::on);
+    REQUIRE(day.planned.timetable->oven.front().at == on);
+    const auto start = [&](const Replanned& result) {
+        return day.planned.expansion.origin + Minutes{result.outcome.schedule->start[id]};
+    };
+    const auto publish = [&](const Replanned& result) {
+        REQUIRE(result.timetable);
+        day.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+    };
+    const auto turned = [](const Replanned& result, Instant at) {
+        const auto event = std::ranges::find_if(result.timetable->oven, [&](const OvenEvent& each) {
+            return each.kind != OvenEvent::Kind::hot && each.at == at;
+        });
+        REQUIRE(event != result.timetable->oven.end());
+        return event->kind;
+    };
+    const Instant breaks = on + Minutes{10};
+    const Instant mended = breaks + Minutes{6};
+    day.as_told(breaks);
+    day.note(journal::Broken{"oven", breaks, mended});
+    const Replanned first = day.replan(breaks);
+    REQUIRE(first.timetable);
+    CHECK(start(first) == mended + heating);
+    CHECK(turned(first, mended) == OvenEvent::Kind::on);
+    CHECK(first.timetable->oven.front().at == mended);
+
+    SUBCASE("announced: it is switched on when it is mended, and hot so much later, not before") {
+        publish(first);
+        const Replanned after = day.replan(mended + Minutes{3});
+        CHECK(after.way == Replanned::Way::unchanged);
+        CHECK(start(after) == mended + heating);
+    }
+    SUBCASE("nobody was told to switch it on again: from now on at the earliest") {
+        const Replanned after = day.replan(mended + Minutes{3});
+        REQUIRE(after.timetable);
+        CHECK(start(after) == mended + Minutes{3} + heating);
+        CHECK(turned(after, mended + Minutes{3}) == OvenEvent::Kind::on);
+    }
+    SUBCASE("mended sooner than was said") {
+        publish(first);
+        day.note(journal::Mended{"oven", breaks + Minutes{2}});
+        const Replanned after = day.replan(breaks + Minutes{2});
+        REQUIRE(after.timetable);
+        CHECK(start(after) == breaks + Minutes{2} + heating);
+    }
+    SUBCASE("it breaks again while it heats up again") {
+        publish(first);
+        const Instant again = mended + Minutes{10};
+        const Instant whole = again + Minutes{7};
+        day.note(journal::Broken{"oven", again, whole});
+        const Replanned second = day.replan(again);
+        CHECK(start(second) == whole + heating);
+        publish(second);
+        const Replanned after = day.replan(whole + Minutes{1});
+        CHECK(after.way == Replanned::Way::unchanged);
+        CHECK(start(after) == whole + heating);
+        day.note(journal::TakenBack{static_cast<std::int32_t>(day.journal.entries.size()) - 1});
+        CHECK(start(day.replan(again + Minutes{1})) >= mended + heating);  // it was on since then, as announced before
+    }
+    SUBCASE("what the cook puts in is in there: the kitchen is right") {
+        publish(first);
+        day.note(journal::Started{"bun.1.bake.1", mended + Minutes{5}});
+        const auto situation = day.situation(mended + Minutes{6});
+        CHECK(situation.steps[id].start == mended + Minutes{5});
+        CHECK(day.replan(mended + Minutes{6}).timetable);
+    }
+}
+
 TEST_CASE("somebody else takes over where somebody leaves: only that changes, and it is said") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
@@ -508,6 +584,91 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
         const Replanned anew = day.replan(now);
         REQUIRE(anew.timetable);
         CHECK(day.planned.expansion.origin + Minutes{anew.outcome.schedule->start[id]} > now + Minutes{12});
+    }
+}
+
+TEST_CASE("an oven that breaks between two loads is off from then on, and heated anew") {
+    Day day(kTwoLoads);
+    REQUIRE(day.planned.timetable);
+    std::vector<Row> loads;
+    for (const Row& row : day.planned.timetable->rows)
+        if (row.id.find("bake") != std::string::npos) loads.push_back(row);
+    REQUIRE(loads.size() == 2);
+    const Instant breaks = loads[0].ready;
+    REQUIRE(loads[1].start == breaks);
+    const Instant mended = breaks + Minutes{4};
+    Minutes heating{18};
+    bool loaded = false;
+    SUBCASE("empty: from cold") {}
+    SUBCASE("in the minute in which the next has gone in: that is in there, and has little to make good") {
+        heating = again(Minutes{4});
+        loaded = true;
+    }
+    day.as_told(breaks - Minutes{1});
+    day.note(journal::Finished{loads[0].id, breaks});
+    if (loaded) day.note(journal::Started{loads[1].id, breaks});
+    day.note(journal::Broken{"oven", breaks, mended});
+    for (const Minutes after : {Minutes{0}, Minutes{2}, Minutes{4}, Minutes{6}}) {
+        CAPTURE(after.count());
+        const Replanned result = day.replan(breaks + after);
+        REQUIRE(result.timetable);
+        std::vector<std::pair<OvenEvent::Kind, Instant>> turns;
+        for (const OvenEvent& event : result.timetable->oven)
+            if (event.at >= breaks && event.at <= mended + Minutes{30}) turns.emplace_back(event.kind, event.at);
+        // Nobody was told before now to switch it on; but whoever leaves food in there does.
+        const Instant on = loaded ? mended : std::max(mended, breaks + after);
+        const std::vector<std::pair<OvenEvent::Kind, Instant>> expected{
+            {OvenEvent::Kind::off, breaks}, {OvenEvent::Kind::on, on}, {OvenEvent::Kind::hot, on + heating}};
+        CHECK(turns == expected);
+    }
+}
+
+// By the rates of the oven: 5 C a minute down, 10 C a minute up, no colder than the room at 20 C.
+TEST_CASE("an oven that breaks again before it is hot again has what it had lost to make good too") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row bake = day.row("bun.1.bake.1");
+    const ActivityId id = day.id("bun.1.bake.1");
+    const Instant first = bake.start + Minutes{10};
+    const auto broken = [&](Minutes lasts, Minutes works, Minutes lasts_again, bool open) {
+        Day one = day;
+        one.as_told(first);
+        const Instant again = first + lasts + works;
+        one.note(journal::Broken{"oven", first, first + lasts});
+        if (open)
+            one.note(journal::Broken{"oven", again, std::nullopt});
+        else
+            one.note(journal::Broken{"oven", again, again + lasts_again});
+        return one;
+    };
+    SUBCASE("60 C lost, 20 C made good, 50 C lost: 90 C, which take 9 minutes") {
+        const Day twice = broken(Minutes{12}, Minutes{2}, Minutes{10}, false);
+        const Instant mended = first + Minutes{24};
+        const auto situation = twice.situation(mended);
+        REQUIRE(situation.interruptions.size() == 2);
+        CHECK(situation.steps[id].ready == bake.ready + Minutes{24 + 9});
+        const Replanned result = twice.replan(mended);
+        REQUIRE(result.timetable);
+        std::vector<Instant> hot;
+        for (const OvenEvent& event : result.timetable->oven)
+            if (event.kind == OvenEvent::Kind::hot && event.at > first) hot.push_back(event.at);
+        CHECK(hot == std::vector<Instant>{mended + Minutes{9}});
+    }
+    SUBCASE("cold both times: 180 C, and no more than that") {
+        const Day twice = broken(Minutes{40}, Minutes{2}, Minutes{40}, false);
+        CHECK(twice.situation(first + Minutes{82}).steps[id].ready == bake.ready + Minutes{82 + 18});
+    }
+    SUBCASE("hot in between: each by itself") {
+        const Day twice = broken(Minutes{12}, Minutes{7}, Minutes{12}, false);
+        CHECK(twice.situation(first + Minutes{31}).steps[id].ready == bake.ready + Minutes{2 * (12 + 6)});
+    }
+    SUBCASE("until nobody knows when: once it is mended, what it lost the first time counts too") {
+        const Day open = broken(Minutes{40}, Minutes{2}, Minutes{0}, true);
+        const Replanned result = open.replan(first + Minutes{43});
+        CHECK(result.way == Replanned::Way::conditional);
+        CHECK(open.situation(first + Minutes{43}).steps[id].ready == bake.ready + Minutes{43} + Minutes{17});
+        const Day known = broken(Minutes{40}, Minutes{2}, Minutes{4}, false);
+        CHECK(known.situation(first + Minutes{46}).steps[id].ready == bake.ready + Minutes{46} + Minutes{18});
     }
 }
 
