@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "cli/note.hpp"
 #include "cli/now.hpp"
@@ -172,7 +173,10 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
     return next;
 }
 
-std::vector<chill::Probed> probed(const std::vector<journal::Probe>& readings) {
+/// By their times, whatever was entered first.
+std::vector<chill::Probed> probed(std::vector<journal::Probe> readings) {
+    std::ranges::sort(readings, {},
+                      [](const journal::Probe& probe) { return std::tuple(probe.at, probe.temperature); });
     std::vector<chill::Probed> found;
     for (const journal::Probe& probe : readings)
         found.push_back({probe.at, static_cast<double>(probe.temperature) / 1000});
@@ -183,7 +187,8 @@ std::vector<chill::Probed> probed(const std::vector<journal::Probe>& readings) {
 const journal::SpreadOut* spread_last(const journal::Journal& journal, const std::string& step) {
     const journal::SpreadOut* last = nullptr;
     for (const journal::Entry* entry : journal.standing())
-        if (const auto* spread = std::get_if<journal::SpreadOut>(&entry->event); spread && spread->step == step)
+        if (const auto* spread = std::get_if<journal::SpreadOut>(&entry->event);
+            spread && spread->step == step && (last == nullptr || last->at <= spread->at))
             last = spread;
     return last;
 }
@@ -230,7 +235,6 @@ std::vector<chill::Probed> readings_of(const journal::Journal& journal, const st
     for (const journal::Entry* entry : journal.standing())
         if (const auto* probe = std::get_if<journal::Probe>(&entry->event); probe && probe->step == step)
             readings.push_back(*probe);
-    std::ranges::stable_sort(readings, {}, &journal::Probe::at);
     return probed(readings);
 }
 

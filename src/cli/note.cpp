@@ -455,7 +455,9 @@ std::string note_help() {
     for (const Kind& kind : kKinds) text += fmt::format("  {:<10}{}\n", kind.word, kind.meaning);
     return text +
            "STEP is an id such as custard.1.chill, or the beginning of only one.\n"
-           "TIME is like 05:10; without one it is now, or until nobody knows when.";
+           "TIME is like 05:10; without one it is now, or until nobody knows when. What is\n"
+           "noted later than it happened says so: 'broken oven at 09:50 until 10:20',\n"
+           "'mended oven at 10:05'.";
 }
 
 }  // namespace oventide::cli

@@ -7,11 +7,36 @@
 #include <string>
 #include <utility>
 #include <variant>
+#include <vector>
 
 namespace oventide::replan {
 namespace {
 
 constexpr std::int32_t kNone = std::numeric_limits<std::int32_t>::max();
+
+/// When equipment broke or was mended, or somebody left or came; absent for all else.
+struct Turning {
+    std::optional<Instant> operator()(const journal::Broken& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Mended& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Left& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Arrived& event) const { return event.at; }
+    template <class Event>
+    std::optional<Instant> operator()(const Event&) const {
+        return std::nullopt;
+    }
+};
+
+/// Such turnings by when they happened, whatever was entered first, and before all else, which has nothing to do with
+/// them.
+std::vector<const journal::Entry*> as_it_happened(const journal::Journal& journal) {
+    std::vector<std::pair<Instant, const journal::Entry*>> entries;
+    for (const journal::Entry& entry : journal.entries)
+        entries.emplace_back(std::visit(Turning{}, entry.event).value_or(Instant::max()), &entry);
+    std::ranges::stable_sort(entries, {}, [](const auto& one) { return one.first; });
+    std::vector<const journal::Entry*> sorted;
+    for (const auto& [at, entry] : entries) sorted.push_back(entry);
+    return sorted;
+}
 
 /// Goes through the journal, entry by entry.
 class Reader {
@@ -85,7 +110,7 @@ const journal::Published* published_before_void_news(const journal::Journal& jou
     for (const journal::Entry& entry : journal.entries)
         if (std::holds_alternative<journal::Published>(entry.event)) last_but_one = std::exchange(last, entry.number);
     Reader reader(last_but_one, last);
-    for (const journal::Entry& entry : journal.entries) reader.take(entry);
+    for (const journal::Entry* entry : as_it_happened(journal)) reader.take(*entry);
     const journal::Published* before = nullptr;
     if (reader.first_void() == kNone) return before;
     for (const journal::Entry& entry : journal.entries)

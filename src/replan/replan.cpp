@@ -33,25 +33,43 @@ bool serves(const Plan& today, const Expansion& left, ActivityId id, std::int32_
     return left.tasks[id].step == last && std::ranges::any_of(batch.sales, sold);
 }
 
-void compare(const Situation& situation, const Schedule* announced, Replanned& result) {
-    const Timetable& timetable = *result.timetable;
-    const Expansion& left = *result.expansion;
+/// Waiting steps that are not as `announced`, by new start.
+std::vector<Change> changed(const Situation& situation, const Schedule* announced, const Replanned& result) {
+    std::vector<Change> changes;
     for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
         const StepState& step = situation.steps[id];
         if (step.state != State::waiting) continue;
-        const Instant to = left.origin + Minutes{result.outcome.schedule->start[id]};
+        const Instant to = result.expansion->origin + Minutes{result.outcome.schedule->start[id]};
         const bool others =
             announced != nullptr && step.announced && announced->chosen[id] != result.outcome.schedule->chosen[id];
-        if (step.announced != to || others) result.changes.push_back({id, step.announced, to, others});
+        if (step.announced != to || others) changes.push_back({id, step.announced, to, others});
     }
-    std::ranges::sort(result.changes, {}, [](const Change& change) { return std::tuple(change.to, change.step); });
-    for (const PickupLine& line : timetable.pickups) {
-        Pickup pickup{line.order,   line.pickup, situation.told_pickups[line.order], std::nullopt, line.done,
-                      std::nullopt, {}};
+    std::ranges::sort(changes, {}, [](const Change& change) { return std::tuple(change.to, change.step); });
+    return changes;
+}
+
+/// Ready, as announced.
+std::optional<Instant> told_done(const Situation& situation, const Expansion& left, std::int32_t order) {
+    std::optional<Instant> done;
+    for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id)
+        if (const auto told = situation.steps[id].told_ready; told && serves(situation.today, left, id, order))
+            done = std::max(done.value_or(*told), *told);
+    return done;
+}
+
+void compare(const Situation& situation, const Schedule* announced, Replanned& result) {
+    const Expansion& left = *result.expansion;
+    result.changes = changed(situation, announced, result);
+    for (const PickupLine& line : result.timetable->pickups) {
+        Pickup pickup{line.order,
+                      line.pickup,
+                      situation.told_pickups[line.order],
+                      told_done(situation, left, line.order),
+                      line.done,
+                      std::nullopt,
+                      {}};
         for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
             if (!serves(situation.today, left, id, line.order)) continue;
-            const auto told = situation.steps[id].told_ready;
-            if (told) pickup.before = std::max(pickup.before.value_or(*told), *told);
             const Time ready = result.outcome.schedule->start[id] + left.project.activities[id].duration;
             if (left.origin + Minutes{ready} == line.done && line.done > line.pickup) pickup.last = id;
         }
@@ -309,37 +327,99 @@ std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const
     return trial ? trial->late_by : std::vector<Minutes>{};
 }
 
-Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
-                 const Situation& situation, const Options& options) {
-    Replanned result;
+namespace {
+
+/// Announced to have started, and no entry says so.
+std::vector<ActivityId> overdue(const Situation& situation) {
+    std::vector<ActivityId> found;
     for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
         const StepState& step = situation.steps[id];
-        if (step.state == State::waiting && step.announced && *step.announced < situation.now)
-            result.overdue.push_back(id);
+        if (step.state == State::waiting && step.announced && *step.announced < situation.now) found.push_back(id);
     }
-    const auto announced = published_schedule(plan, expansion, journal);
-    const auto tell_changes = [&](Replanned& one) {
-        if (journal.published() == nullptr || !one.timetable) return;
-        one.turns = changed_turns(situation.today, situation.now, *journal.published(), *one.timetable);
-        one.washing = changed_washing(situation, expansion, *journal.published(), *one.timetable);
-        if (announced) one.longer = longer_days(situation, expansion, *announced, *one.timetable);
-    };
+    return found;
+}
+
+/// Ovens, washing up, and whose day is longer.
+void tell_changes(const Expansion& expansion, const journal::Published* published, const Schedule* announced,
+                  const Situation& situation, Replanned& result) {
+    if (published == nullptr || !result.timetable) return;
+    result.turns = changed_turns(situation.today, situation.now, *published, *result.timetable);
+    result.washing = changed_washing(situation, expansion, *published, *result.timetable);
+    if (announced != nullptr) result.longer = longer_days(situation, expansion, *announced, *result.timetable);
+}
+
+Replanned from_last_announcement(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                                 const Situation& situation, const Options& options) {
+    Replanned result;
+    result.overdue = overdue(situation);
+    const auto found = published_schedule(plan, expansion, journal);
+    const Schedule* announced = found ? &*found : nullptr;
+    const auto tell = [&](Replanned& one) { tell_changes(expansion, journal.published(), announced, situation, one); };
     const std::vector<const journal::Published*> before_news{last_in_time(journal, situation.today, expansion),
                                                              published_before_void_news(journal)};
-    const Desk desk(plan, expansion, announced ? &*announced : nullptr, before_news, options);
+    const Desk desk(plan, expansion, announced, before_news, options);
     Replanned before = result;
     const bool answered = desk.answer(situation, result);
-    tell_changes(result);
+    tell(result);
     const auto stands = [&](const Interruption& one) { return stands_still(situation, one); };
     if (answered && std::ranges::none_of(situation.interruptions, stands)) return result;
     const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
     if (!possible || !desk.answer(possible->situation, before)) return result;
-    tell_changes(before);
+    tell(before);
     before.way = Replanned::Way::conditional;
     before.needs = possible->needs;
     before.later = possible->later;
     before.standstill = std::move(result.standstill);
     return before;
+}
+
+/// Nobody has acted on what was announced in this very minute, and of two notes of one minute it does not matter which
+/// was first. Empty where nothing was announced in it, or something was begun or done in it.
+std::optional<journal::Journal> until_this_minute(const journal::Journal& journal, Instant now) {
+    const auto is_announcement = [](const journal::Entry& entry) {
+        return std::holds_alternative<journal::Published>(entry.event);
+    };
+    const auto of_this_minute = [&](const journal::Entry& entry) { return entry.recorded >= now; };
+    const auto first = std::ranges::find_if(
+        journal.entries, [&](const auto& entry) { return of_this_minute(entry) && is_announcement(entry); });
+    if (first == journal.entries.end() || std::none_of(journal.entries.begin(), first, is_announcement))
+        return std::nullopt;
+    for (auto entry = first; entry != journal.entries.end(); ++entry)
+        if (std::holds_alternative<journal::Started>(entry->event) ||
+            std::holds_alternative<journal::Finished>(entry->event))
+            return std::nullopt;
+    journal::Journal before = journal;
+    std::erase_if(before.entries,
+                  [&](const journal::Entry& entry) { return of_this_minute(entry) && is_announcement(entry); });
+    return before;
+}
+
+/// What was found from something announced before, told from what was `announced` last.
+void retell(const Expansion& expansion, const journal::Published* published, const Schedule* announced,
+            const Situation& situation, Replanned& result) {
+    result.overdue = overdue(situation);
+    if (!result.timetable) return;
+    result.changes = changed(situation, announced, result);
+    for (Pickup& pickup : result.pickups) pickup.before = told_done(situation, *result.expansion, pickup.order);
+    tell_changes(expansion, published, announced, situation, result);
+    if (result.way == Replanned::Way::conditional) return;
+    if (result.changes.empty())
+        result.way = Replanned::Way::unchanged;
+    else if (result.way == Replanned::Way::unchanged)
+        result.way = Replanned::Way::returned;
+}
+
+}  // namespace
+
+Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                 const Situation& situation, const Options& options) {
+    const auto before = until_this_minute(journal, situation.now);
+    if (!before) return from_last_announcement(plan, expansion, journal, situation, options);
+    const Situation then = as_announced(situation, expansion, *before->published());
+    Replanned result = from_last_announcement(plan, expansion, *before, then, options);
+    const auto announced = published_schedule(plan, expansion, journal);
+    retell(expansion, journal.published(), announced ? &*announced : nullptr, situation, result);
+    return result;
 }
 
 }  // namespace oventide::replan

@@ -5,22 +5,11 @@
 
 #include "common/spans.hpp"
 #include "oventide/replan.hpp"
+#include "replan/gaps.hpp"
 #include "replan/reheating.hpp"
 
 namespace oventide::replan {
 namespace {
-
-constexpr Instant kOpen = Instant::max();
-
-/// A stretch that began, and its end where that is known.
-/// Who says so long after the announced end that something is mended means that it took so long.
-constexpr Minutes kJustAfter{30};
-
-struct Gap {
-    Instant from;
-    Instant to = kOpen;
-    std::int32_t entry = 0;  ///< of the journal
-};
 
 template <class Thing>
 std::optional<std::size_t> find_name(const std::vector<Thing>& things, const std::string& name) {
@@ -52,8 +41,8 @@ public:
         : plan_(plan),
           expansion_(expansion),
           forecast_(forecast),
-          closed_(plan.kitchen.equipment.size()),
-          away_(plan.kitchen.crew.size()) {
+          breaks_(plan.kitchen.equipment.size()),
+          absences_(plan.kitchen.crew.size()) {
         situation_.now = now;
         situation_.today = plan;
         for (const Order& order : plan.orders) situation_.told_pickups.push_back(order.pickup);
@@ -65,8 +54,8 @@ public:
         will_end_.resize(ids_.size());
         told_ends_.resize(ids_.size());
         readings_.resize(ids_.size());
-        probed_last_.resize(ids_.size());
-        told_last_.resize(ids_.size());
+        probed_.resize(ids_.size());
+        told_.resize(ids_.size());
         start_entry_.resize(ids_.size());
         finish_entry_.resize(ids_.size());
         uses_.resize(ids_.size());
@@ -102,8 +91,7 @@ public:
         note(event, will_end_);
         if (const auto id = step(event.step)) {
             told_ends_[*id].emplace_back(recorded_, event.at);
-            probed_last_[*id] = 0;
-            told_last_[*id] = entry_;
+            told_[*id] = recorded_;
         }
     }
     void operator()(const journal::Probe& event) {
@@ -111,54 +99,43 @@ public:
         if (!id) return;
         readings_[*id].push_back(event);
         question_reading(*id, event);
-        probed_last_[*id] = 1;
-        told_last_[*id] = entry_;
+        probed_[*id] = std::max(probed_[*id].value_or(event.at), event.at);
     }
     /// From now on it cools otherwise, and the forecast is what is known of it.
     void operator()(const journal::SpreadOut& event) {
-        if (const auto id = step(event.step)) {
-            probed_last_[*id] = 1;
-            told_last_[*id] = entry_;
-        }
+        if (const auto id = step(event.step)) probed_[*id] = std::max(probed_[*id].value_or(event.at), event.at);
     }
     void operator()(const journal::TakenBack&) {}
     void operator()(const journal::Confirmed& event) { confirmed_.insert(event.number); }
     void operator()(const journal::Broken& event) {
         if (const auto index = known(plan_.kitchen.equipment, event.equipment))
-            say({event.at, event.until.value_or(kOpen), entry_}, closed_[*index]);
+            breaks_[*index].begins(event.at, event.until.value_or(kOpen), recorded_, entry_);
     }
     void operator()(const journal::Mended& event) {
-        if (const auto index = known(plan_.kitchen.equipment, event.equipment)) {
-            last_until(closed_[*index], event.at);
-            end(closed_[*index], event.at);
-        }
+        if (const auto index = known(plan_.kitchen.equipment, event.equipment)) breaks_[*index].ends(event.at, true);
     }
     void operator()(const journal::Left& event) {
         if (const auto index = known(plan_.kitchen.crew, event.person))
-            say({event.at, event.until.value_or(kOpen), entry_}, away_[*index]);
+            absences_[*index].begins(event.at, event.until.value_or(kOpen), recorded_, entry_);
     }
     void operator()(const journal::Arrived& event) {
-        if (const auto index = known(plan_.kitchen.crew, event.person)) end(away_[*index], event.at);
+        if (const auto index = known(plan_.kitchen.crew, event.person)) absences_[*index].ends(event.at, false);
     }
-    /// What is said last counts: somebody who stays is not away then.
     void operator()(const journal::Stays& event) {
         const auto index = known(plan_.kitchen.crew, event.person);
         if (!index) return;
         const Span there{event.at, event.until};
-        auto& hours = situation_.today.kitchen.crew[*index].hours;
-        question_stay(static_cast<PersonIndex>(*index), there);
-        hours = with(hours, there);
-        std::vector<Gap> gaps;
-        for (const Gap& gap : away_[*index])
-            for (const Span& rest : without({{gap.from, gap.to}}, there))
-                gaps.push_back({rest.from, rest.to, gap.entry});
-        away_[*index] = std::move(gaps);
+        absences_[*index].there(there, recorded_, entry_);
+        stays_.push_back({static_cast<PersonIndex>(*index), there, {}, entry_});
     }
     void operator()(const journal::PickupMoved& event) {
         if (const auto index = known(plan_.orders, event.order)) situation_.today.orders[*index].pickup = event.at;
     }
 
     Situation take() {
+        for (const Gaps& breaks : breaks_) closed_.push_back(breaks.find());
+        for (const Gaps& absences : absences_) away_.push_back(absences.find());
+        for (const Idle& stay : stays_) add_hours(stay);
         set_states();
         question_starts();
         while (infer_finished()) {
@@ -203,19 +180,9 @@ private:
         if (std::ranges::find(names, name) == names.end()) names.push_back(name);
     }
 
-    /// Mended just after it was to be: it was broken until then.
-    static void last_until(std::vector<Gap>& gaps, Instant at) {
-        for (Gap& gap : gaps)
-            if (gap.from < at && gap.to < at && at <= gap.to + kJustAfter && gap.from < gap.to) gap.to = at;
-    }
-
-    static void end(std::vector<Gap>& gaps, Instant at) {
-        for (Gap& gap : gaps) gap.to = std::min(gap.to, std::max(gap.from, at));
-    }
-
     Instant expected(std::size_t id) const {
         const Instant start = *started_[id];
-        if (forecast_ && probed_last_[id])
+        if (forecast_ && probed_[id] && (!told_[id] || *told_[id] < *probed_[id]))
             if (const auto end = forecast_(static_cast<ActivityId>(id), start, readings_[id])) return *end;
         return will_end_[id].value_or(start + planned(id));
     }
@@ -340,13 +307,10 @@ private:
         return std::nullopt;
     }
 
-    /// By when they begin.
-    std::vector<Gap> breaks_of(EquipmentIndex equipment) const {
-        std::vector<Gap> gaps;
-        for (const Gap& gap : closed_[equipment])
-            if (gap.from < gap.to) gaps.push_back(gap);
-        std::ranges::stable_sort(gaps, {}, &Gap::from);
-        return gaps;
+    /// It was noted since how the step gets on; in the same minute, where it is to be ready only after the break.
+    bool is_judged(std::size_t id, const Gap& gap) const {
+        if (probed_[id] && *probed_[id] >= gap.news) return true;
+        return told_[id] && (*told_[id] > gap.news || (*told_[id] == gap.news && *will_end_[id] >= gap.to));
     }
 
     /// Food in a cold oven, or in a mixer that stands, does not get on; in a fridge it may, and only the cook can tell.
@@ -357,7 +321,7 @@ private:
             const auto equipment = used(id, demand);
             if (!equipment) continue;
             Reheating reheating(plan_.kitchen, *equipment);
-            for (const Gap& gap : breaks_of(*equipment)) {
+            for (const Gap& gap : closed_[*equipment]) {
                 const bool open = gap.to == kOpen;
                 const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
                 const Instant from = std::max({gap.from, start, moment(demand.from, start, end)});
@@ -365,7 +329,7 @@ private:
                     continue;
                 const auto heat = heat_at(id, demand, from - start);
                 if (!demand.stages.empty() && !heat) continue;  // it dries in what heat is left
-                if (gap.entry < told_last_[id]) continue;
+                if (is_judged(id, gap)) continue;
                 const bool cold = plan_.kitchen.equipment[*equipment].kind == EquipmentKind::fridge;
                 Interruption one{static_cast<ActivityId>(id), *equipment, {from, to}, open, false, to - from, {}, heat};
                 if (cold) one.moved = Minutes{0};
@@ -412,11 +376,11 @@ private:
             for (const Demand& demand : activity.demands) {
                 const auto equipment = used(id, demand);
                 if (!equipment || demand.to.of != Moment::Of::end) continue;
-                for (const Gap& gap : breaks_of(*equipment)) {
+                for (const Gap& gap : closed_[*equipment]) {
                     const bool open = gap.to == kOpen;
                     const Instant to = open ? std::max(gap.from, situation_.now) : gap.to;
                     const Instant from = std::max(gap.from, state.start);
-                    if (gap.entry < told_last_[id] || gap.from > situation_.now || from > to) continue;
+                    if (is_judged(id, gap) || gap.from > situation_.now || from > to) continue;
                     if (from == to && !open) continue;
                     interrupted(id,
                                 {static_cast<ActivityId>(id), *equipment, {from, to}, open, true, Minutes{0}, {}, {}});
@@ -445,12 +409,17 @@ private:
             {Question::Kind::too_hot, static_cast<ActivityId>(id), {}, probe.at, {}, probe.temperature, entry_});
     }
 
-    /// There in any case, by their hours and by what was said before.
-    void question_stay(PersonIndex person, Span there) {
-        const auto meets = [&](const Gap& gap) { return gap.from < there.to && there.from < gap.to; };
-        if (std::ranges::any_of(away_[person], meets)) return;
-        for (const Span& own : situation_.today.kitchen.crew[person].hours)
-            if (own.from <= there.from && there.to <= own.to) situation_.idle.push_back({person, there, own, entry_});
+    /// There in any case, by their hours and by what was said before?
+    void add_hours(Idle stay) {
+        auto& hours = situation_.today.kitchen.crew[stay.person].hours;
+        const auto meets = [&](const Gap& gap) { return gap.from < stay.span.to && stay.span.from < gap.to; };
+        const bool was_away = std::ranges::any_of(absences_[stay.person].said_to_be(), meets);
+        for (const Span& own : hours)
+            if (!was_away && own.from <= stay.span.from && stay.span.to <= own.to) {
+                stay.hours = own;
+                situation_.idle.push_back(stay);
+            }
+        hours = with(hours, stay.span);
     }
 
     bool follows(const Lag& lag) const {
@@ -544,16 +513,6 @@ private:
         return any;
     }
 
-    /// What is said last of the same time away, or out of order, says when it ends; it began when it was first said to.
-    static void say(Gap gap, std::vector<Gap>& gaps) {
-        std::erase_if(gaps, [&](const Gap& before) {
-            const bool same = before.from < gap.to && gap.from < before.to && before.from < before.to;
-            if (same) gap.from = std::min(gap.from, before.from);
-            return same;
-        });
-        gaps.push_back(gap);
-    }
-
     void set_kitchen() {
         situation_.usable_from.assign(closed_.size(), situation_.now);
         situation_.broken.resize(closed_.size());
@@ -562,7 +521,6 @@ private:
         for (std::size_t i = 0; i < closed_.size(); ++i)
             for (Instant& usable = situation_.usable_from[i]; const Gap& gap : closed_[i]) {
                 Equipment& equipment = situation_.today.kitchen.equipment[i];
-                if (gap.from >= gap.to) continue;
                 const Span broken = span(gap, equipment.name);
                 if (gap.to == kOpen) situation_.open_since[i] = gap.from;
                 equipment.closed = with(equipment.closed, broken);
@@ -574,7 +532,6 @@ private:
         for (std::size_t i = 0; i < away_.size(); ++i)
             for (const Gap& gap : away_[i]) {
                 Person& person = situation_.today.kitchen.crew[i];
-                if (gap.from >= gap.to) continue;
                 situation_.away[i].push_back(span(gap, person.name));
                 person.hours = without(person.hours, situation_.away[i].back());
             }
@@ -614,8 +571,8 @@ private:
     Times will_end_;
     std::vector<std::vector<std::pair<Instant, Instant>>> told_ends_;  ///< said when, and what
     std::vector<std::vector<journal::Probe>> readings_;
-    std::vector<char> probed_last_;        ///< by the journal's order: nobody has said when it ends since
-    std::vector<std::int32_t> told_last_;  ///< entry that last said how it gets on
+    Times probed_;  ///< when it was measured, or spread thinner, last
+    Times told_;    ///< when it was said last when it ends
     std::vector<std::optional<std::int32_t>> start_entry_;
     std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
@@ -623,8 +580,11 @@ private:
     std::int32_t entry_ = 0;
     Instant recorded_;
     std::set<std::int32_t> confirmed_;
-    std::vector<std::vector<Gap>> closed_;
-    std::vector<std::vector<Gap>> away_;
+    std::vector<Gaps> breaks_;
+    std::vector<Gaps> absences_;
+    std::vector<Idle> stays_;               ///< hours are still to be found
+    std::vector<std::vector<Gap>> closed_;  ///< by equipment
+    std::vector<std::vector<Gap>> away_;    ///< by person
 };
 
 }  // namespace

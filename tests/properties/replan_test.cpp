@@ -322,3 +322,119 @@ TEST_CASE("random days with an oven that was broken until now: nothing goes in b
     }
     CHECK(heated > 20);
 }
+
+namespace {
+
+/// Breaks and absences that follow each other, meet, or are said to last longer, each at a minute of its own; what is
+/// measured, and what is said of its end.
+std::vector<journal::Event> facts(const test::Planned& planned, Instant now, Dice& draw) {
+    Notes notes(planned);
+    as_it_went(planned, now, draw, false, notes);
+    for (const Row& row : planned.timetable->rows)
+        if (row.start <= now && row.ready > now && draw.one_in(2))
+            notes.note(journal::Probe{row.id, row.start + Minutes{draw.below((now - row.start).count() + 1)}, 30'000});
+    std::int64_t ago = 90;
+    const auto next = [&] { return now - Minutes{ago -= 1 + draw.below(12)}; };
+    const auto& equipment = draw.of(planned.plan.kitchen.equipment).name;
+    const auto& person = draw.of(planned.plan.kitchen.crew).name;
+    for (int k = 0; k < 2; ++k) {
+        const Instant from = next();
+        notes.note(journal::Broken{equipment, from, from + Minutes{5} + draw.minutes(60)});
+        if (draw.one_in(2)) notes.note(journal::Mended{equipment, next()});
+        const Instant left = next();
+        if (draw.one_in(2)) notes.note(journal::Left{person, left, left + Minutes{5} + draw.minutes(60)});
+        if (draw.one_in(3)) notes.note(journal::Arrived{person, next()});
+    }
+    const Order& order = draw.of(planned.plan.orders);
+    if (draw.one_in(2)) notes.note(journal::PickupMoved{order.name, order.pickup + draw.minutes(60) - Minutes{30}});
+    std::vector<journal::Event> events;
+    for (const journal::Entry& entry : notes.journal.entries) events.push_back(entry.event);
+    events.erase(events.begin());  // the announcement
+    return events;
+}
+
+}  // namespace
+
+TEST_CASE("random days: the facts decide, whatever is entered first") {
+    int replanned = 0, broken = 0;
+    for (std::uint32_t seed = 500; seed < 525; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::vector<journal::Event> events = facts(planned, now, draw);
+        const auto asked = [&] {
+            Notes notes(planned);
+            for (const journal::Event& event : events) {
+                notes.note(event);
+                notes.journal.entries.back().recorded = now;
+            }
+            return ask(planned, notes, now);
+        };
+        const Asked first = asked();
+        for (const auto& spans : first.situation.broken) broken += !spans.empty();
+        for (int k = 0; k < 3; ++k) {
+            for (std::size_t i = events.size(); i > 1; --i)
+                std::swap(events[i - 1], events[static_cast<std::size_t>(draw.below(static_cast<std::int64_t>(i)))]);
+            const Asked again = asked();
+            CHECK(again.situation.broken == first.situation.broken);
+            CHECK(again.situation.away == first.situation.away);
+            REQUIRE(again.result.timetable.has_value() == first.result.timetable.has_value());
+            CHECK(again.result.way == first.result.way);
+            for (std::size_t id = 0; id < first.situation.steps.size(); ++id) {
+                CHECK(again.situation.steps[id].start == first.situation.steps[id].start);
+                CHECK(again.situation.steps[id].ready == first.situation.steps[id].ready);
+            }
+            if (!first.result.timetable) continue;
+            ++replanned;
+            CHECK(again.result.outcome.schedule->start == first.result.outcome.schedule->start);
+            CHECK(again.result.outcome.schedule->chosen == first.result.outcome.schedule->chosen);
+        }
+    }
+    CHECK(replanned > 40);
+    CHECK(broken > 10);
+}
+
+TEST_CASE("random days: of two notes of one minute, each announced, it does not matter which is first") {
+    int replanned = 0, changed = 0;
+    for (std::uint32_t seed = 600; seed < 625; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        const journal::Event first =
+            journal::Broken{draw.of(planned.plan.kitchen.equipment).name, now, now + Minutes{20} + draw.minutes(60)};
+        const journal::Event second =
+            journal::Left{draw.of(planned.plan.kitchen.crew).name, now, now + Minutes{15} + draw.minutes(60)};
+        std::vector<Asked> last;
+        for (const auto& [one, other] : {std::pair(first, second), std::pair(second, first)}) {
+            Notes notes(planned);
+            as_it_went(planned, now, draw, true, notes);  // exactly: nothing is drawn
+            const auto noted = [&](const journal::Event& event) {
+                notes.note(event);
+                notes.journal.entries.back().recorded = now;
+                Asked asked = ask(planned, notes, now);
+                const bool stands = asked.result.timetable && asked.result.way != replan::Replanned::Way::conditional;
+                if (stands && !asked.result.changes.empty()) {
+                    notes.note(journal::publication(asked.situation.today, *asked.result.timetable, "0"));
+                    notes.journal.entries.back().recorded = now;
+                    ++changed;
+                    CHECK(ask(planned, notes, now).result.way == replan::Replanned::Way::unchanged);
+                }
+                return asked;
+            };
+            noted(one);
+            last.push_back(noted(other));
+        }
+        REQUIRE(last[0].result.timetable.has_value() == last[1].result.timetable.has_value());
+        if (!last[0].result.timetable) continue;
+        ++replanned;
+        CHECK(last[0].result.outcome.schedule->start == last[1].result.outcome.schedule->start);
+        CHECK(last[0].result.outcome.schedule->chosen == last[1].result.outcome.schedule->chosen);
+        for (const Asked& asked : last) check_promises(planned, asked);
+    }
+    CHECK(replanned > 15);
+    CHECK(changed > 15);
+}

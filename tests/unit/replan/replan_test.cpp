@@ -15,16 +15,33 @@ using replan::State;
 
 namespace {
 
+/// Nothing is noted before it happens.
+struct Happened {
+    std::optional<Instant> operator()(const journal::Started& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Finished& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Probe& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::SpreadOut& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Broken& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Mended& event) const { return event.at; }
+    std::optional<Instant> operator()(const journal::Arrived& event) const { return event.at; }
+    template <class Event>
+    std::optional<Instant> operator()(const Event&) const {
+        return std::nullopt;
+    }
+};
+
 /// A planned day, its timetable published, and what is noted down afterwards.
 struct Day {
     test::Planned planned;
     journal::Journal journal{"UTC", {}, {}};
+    Instant recorded;  ///< what is noted down next
 
     explicit Day(std::string_view text, std::int64_t schedules = 60) : planned(test::planned(text, schedules)) {
         if (planned.timetable) note(journal::publication(planned.plan, *planned.timetable, "0"));
     }
     void note(journal::Event event) {
-        journal.entries.push_back({static_cast<std::int32_t>(journal.entries.size()) + 1, {}, std::move(event)});
+        recorded = std::max(recorded, std::visit(Happened{}, event).value_or(recorded));
+        journal.entries.push_back({static_cast<std::int32_t>(journal.entries.size()) + 1, recorded, std::move(event)});
     }
     const Row& row(const std::string& id) const {
         const auto found = std::ranges::find(planned.timetable->rows, id, &Row::id);
