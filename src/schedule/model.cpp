@@ -107,7 +107,7 @@ public:
         if (!activity_.stretchable) return;
         end_fixed_ = activity_.held_until < 0 ? -kNever : activity_.held_until;
         for (const ActivityId user : activity_.users) {
-            if (model.unit_of[user] == model.unit_of[id])
+            if (in_this_unit(user))
                 end_ = std::max(end_, model.offset[user]);
             else
                 end_pulls_.push_back(user);
@@ -118,26 +118,29 @@ public:
         const Demand& demand = activity_.demands[index];
         Need need;
         need.activity = id_;
-        need.index = index;
         need.demand = &demand;
         need.amount = demand.amount;
         need.offset = offset_;
+        need.sealed = demand.sealed;
         need.span = {endpoint(demand.from), endpoint(demand.to)};
-        need.has_state = !demand.stages.empty();
+        for (const ActivityId user : demand.held_until)
+            if (in_this_unit(user)) need.span.to.shift = std::max(need.span.to.shift, model_.offset[user]);
+        return need;
+    }
+
+    std::vector<Pull> pulls(std::int32_t index) const {
+        const Demand& demand = activity_.demands[index];
+        std::vector<Pull> result;
         const bool moves_from = demand.from.of == Moment::Of::end;
         const bool moves_to = demand.to.of == Moment::Of::end;
         // An end that moves by different offsets at both ends needs a pull for each.
         for (const ActivityId user : end_pulls_) {
-            if (moves_from) need.pulls.push_back(pull(user, demand.from.offset, true, false));
-            if (moves_to) need.pulls.push_back(pull(user, demand.to.offset, false, true));
+            if (moves_from) result.push_back(pull(user, demand.from.offset, true, false));
+            if (moves_to) result.push_back(pull(user, demand.to.offset, false, true));
         }
-        for (const ActivityId user : demand.held_until) {
-            if (model_.unit_of[user] == model_.unit_of[id_])
-                need.span.to.shift = std::max(need.span.to.shift, model_.offset[user]);
-            else
-                need.pulls.push_back(pull(user, 0, false, true));
-        }
-        return need;
+        for (const ActivityId user : demand.held_until)
+            if (!in_this_unit(user)) result.push_back(pull(user, 0, false, true));
+        return result;
     }
 
 private:
@@ -145,6 +148,7 @@ private:
         if (moment.of == Moment::Of::start) return {offset_ + moment.offset, -kNever};
         return {end_ + moment.offset, end_fixed_ <= -kNever ? -kNever : end_fixed_ + moment.offset};
     }
+    bool in_this_unit(ActivityId user) const { return model_.unit_of[user] == model_.unit_of[id_]; }
     Pull pull(ActivityId user, Time offset, bool from, bool to) const {
         return {model_.unit_of[user], model_.offset[user] + offset, from, to};
     }
@@ -158,16 +162,21 @@ private:
     std::vector<ActivityId> end_pulls_;
 };
 
-/// Wants nothing whatever its start.
-bool empty(const Need& need) {
-    return need.pulls.empty() && need.span.to.fixed <= -kNever && need.span.from.shift >= need.span.to.shift;
+template <class T>
+Range append(std::vector<T>& all, const std::vector<T>& some) {
+    const auto first = static_cast<std::int32_t>(all.size());
+    all.insert(all.end(), some.begin(), some.end());
+    return {first, static_cast<std::int32_t>(all.size())};
 }
 
-void add_need(Model& model, Need need) {
-    need.first_choice = static_cast<std::int32_t>(model.choices.size());
-    model.choices.insert(model.choices.end(), need.demand->choices.begin(), need.demand->choices.end());
-    need.last_choice = static_cast<std::int32_t>(model.choices.size());
-    model.needs.push_back(std::move(need));
+/// Nothing for a demand that wants nothing whatever its start.
+void add_need(Model& model, Need need, const std::vector<Pull>& pulls) {
+    const bool wants = need.span.to.fixed > -kNever || need.span.from.shift < need.span.to.shift;
+    if (pulls.empty() && !wants) return;
+    need.choices = append(model.choices, need.demand->choices);
+    need.stages = append(model.stages, need.demand->stages);
+    need.pulls = append(model.pulls, pulls);
+    model.needs.push_back(need);
 }
 
 void add_needs(Model& model) {
@@ -180,7 +189,7 @@ void add_needs(Model& model) {
             const NeedMaker maker(model, id);
             const auto demands = static_cast<std::int32_t>(model.project->activities[id].demands.size());
             for (std::int32_t index = 0; index < demands; ++index)
-                if (Need need = maker.make(index); !empty(need)) add_need(model, std::move(need));
+                add_need(model, maker.make(index), maker.pulls(index));
         }
         model.units[unit].last_need = static_cast<std::int32_t>(model.needs.size());
     }
@@ -193,7 +202,7 @@ void sort_into_kinds(Model& model) {
         std::vector<Want> wants;
         bool alone = true;
         for (const Need& need : model.needs_of(unit)) {
-            alone = alone && need.pulls.empty() && !need.has_state && need.span.to.fixed <= -kNever &&
+            alone = alone && need.pulls.empty() && !need.has_state() && need.span.to.fixed <= -kNever &&
                     need.span.from.fixed <= -kNever;
             wants.push_back({need.demand->choices, need.demand->amount, need.span.from.shift, need.span.to.shift});
         }

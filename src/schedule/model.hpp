@@ -9,6 +9,7 @@
 #include "oventide/project.hpp"
 #include "oventide/schedule.hpp"
 #include "profile/busy_span.hpp"
+#include "profile/programme.hpp"
 
 namespace oventide::scheduling {
 
@@ -32,25 +33,29 @@ struct Pull {
     bool moves_to = false;
 };
 
-/// One demand of a unit. `span` holds all but the pulls of other units.
+/// Items `first` to `last` - 1 of one of the model's vectors.
+struct Range {
+    std::int32_t first = 0;
+    std::int32_t last = 0;
+    bool empty() const { return first == last; }
+};
+
+/// One demand of a unit. `span` holds all but the pulls of other units. What every pass reads of the demand stands here
+/// too, in no more than a line of the processor's caches: in large projects fetching it takes longest.
 struct Need {
-    ActivityId activity = 0;
-    std::int32_t index = 0;  ///< of the demand in its activity
     const Demand* demand = nullptr;
-    // What every pass reads of the demand stands here too: in large projects fetching it from there takes longest.
-    std::int32_t first_choice = 0;  ///< in Model::choices
-    std::int32_t last_choice = 0;   ///< one past
+    ActivityId activity = 0;
     std::int32_t amount = 0;
     profile::BusySpan span;  ///< counted from the unit's start
     Time offset = 0;         ///< of the activity in its unit
-    std::vector<Pull> pulls;
-    bool has_state = false;
+    Time sealed = 0;
+    Range choices;  ///< in Model::choices
+    Range pulls;    ///< in Model::pulls
+    Range stages;   ///< in Model::stages
 
-    /// Other units push its beginning, too: its start alone does not say when it is busy.
-    bool begin_is_open() const {
-        return std::any_of(pulls.begin(), pulls.end(), [](const Pull& pull) { return pull.moves_from; });
-    }
+    bool has_state() const { return !stages.empty(); }
 };
+static_assert(sizeof(Need) <= 64);
 
 struct Link {
     UnitId unit = 0;
@@ -72,12 +77,14 @@ struct Model {
     std::vector<Unit> units;
     std::vector<Need> needs;
     std::vector<ResourceId> choices;  ///< of all needs, one after the other
-    std::vector<UnitId> unit_of;      ///< by activity
-    std::vector<Time> offset;         ///< by activity, in its unit
-    Lists<Link> out;                  ///< start(link.unit) >= start(unit) + lag
-    Lists<Link> in;                   ///< start(unit) >= start(link.unit) + lag
-    Lists<UnitId> later;              ///< must be placed before this unit is: successors and users
-    Lists<UnitId> earlier;            ///< wait until this unit is placed
+    std::vector<Pull> pulls;
+    std::vector<Stage> stages;
+    std::vector<UnitId> unit_of;  ///< by activity
+    std::vector<Time> offset;     ///< by activity, in its unit
+    Lists<Link> out;              ///< start(link.unit) >= start(unit) + lag
+    Lists<Link> in;               ///< start(unit) >= start(link.unit) + lag
+    Lists<UnitId> later;          ///< must be placed before this unit is: successors and users
+    Lists<UnitId> earlier;        ///< wait until this unit is placed
     std::int32_t kinds = 0;
     bool ends_open = false;  ///< some users could not be ordered after what they use: ends must be looked at again
     std::vector<Lag> contradiction;  ///< the windows alone are impossible: nothing else is filled in
@@ -87,7 +94,22 @@ struct Model {
         return {needs.data() + units[unit].first_need, needs.data() + units[unit].last_need};
     }
     std::span<const ResourceId> choices_of(const Need& need) const {
-        return {choices.data() + need.first_choice, choices.data() + need.last_choice};
+        return {choices.data() + need.choices.first, choices.data() + need.choices.last};
+    }
+    std::span<const Pull> pulls_of(const Need& need) const {
+        return {pulls.data() + need.pulls.first, pulls.data() + need.pulls.last};
+    }
+    profile::Programme programme_of(const Need& need) const {
+        return {{stages.data() + need.stages.first, stages.data() + need.stages.last}, need.sealed};
+    }
+
+    /// Other units push its beginning, too: its start alone does not say when it is busy.
+    bool begin_is_open(const Need& need) const {
+        return std::ranges::any_of(pulls_of(need), [](const Pull& pull) { return pull.moves_from; });
+    }
+    /// Of the need's demand in its activity.
+    std::size_t index_of(const Need& need) const {
+        return static_cast<std::size_t>(need.demand - project->activities[need.activity].demands.data());
     }
 };
 

@@ -18,7 +18,7 @@ bool constant(const Resource& resource) {
 bool plain_needs(const Model& model, UnitId unit) {
     const auto needs = model.needs_of(unit);
     return std::all_of(needs.begin(), needs.end(), [&](const Need& need) {
-        return need.pulls.empty() && !need.has_state && need.demand->choices.size() == 1 &&
+        return need.pulls.empty() && !need.has_state() && model.choices_of(need).size() == 1 &&
                need.span.to.fixed <= -kNever && need.span.from.fixed <= -kNever &&
                need.span.from.shift == needs.front().span.from.shift && need.span.from.shift >= 0 &&
                need.span.to.shift == needs.front().span.to.shift && need.span.to.shift <= model.units[unit].length &&

@@ -51,11 +51,11 @@ public:
 
 private:
     void split(UnitId unit, const Need& need) {
-        if (need.begin_is_open()) return;
+        if (model_.begin_is_open(need)) return;
         const auto choices = model_.choices_of(need);
         std::vector<ResourceId> resources(choices.begin(), choices.end());
         std::sort(resources.begin(), resources.end());
-        if (!need.has_state) {
+        if (!need.has_state()) {
             parts_.push_back({unit, {std::move(resources), -1}, need.amount, need.span});
             return;
         }
@@ -163,7 +163,7 @@ private:
     bool follows_within(ResourceId id, SettingId before, SettingId after) const {
         for (const Need& need : model_.needs) {
             const auto choices = model_.choices_of(need);
-            if (!need.has_state || std::find(choices.begin(), choices.end(), id) == choices.end()) continue;
+            if (!need.has_state() || std::find(choices.begin(), choices.end(), id) == choices.end()) continue;
             SettingId last = -1;
             Time at = need.offset;
             for (const Stage& stage : need.demand->stages) {

@@ -141,7 +141,7 @@ private:
 
     /// Strikes out starts at which no choice has the amount throughout, or somebody would wake too early.
     void keep_to_hours(Node& node, const Need& need) {
-        if (need.begin_is_open()) return;
+        if (model_.begin_is_open(need)) return;
         const bool wakes = always_wakes(*model_.project, *need.demand);
         for (std::size_t k = 0; k < node.own.size(); ++k) {
             const Interval busy = need.span.at(node.first + static_cast<Time>(k));

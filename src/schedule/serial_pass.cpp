@@ -98,7 +98,7 @@ void SerialPass::aim_spans(UnitId unit) {
         const Need& need = model_.needs[n];
         taken_[n].span = need.span;
         taken_[n].span_from = -1;
-        for (const Pull& pull : need.pulls) {
+        for (const Pull& pull : model_.pulls_of(need)) {
             if (placings_[pull.unit].position < 0) continue;
             const Time time = placings_[pull.unit].start + pull.shift;
             if (pull.moves_from) taken_[n].span.from.fixed = std::max(taken_[n].span.from.fixed, time);
@@ -169,11 +169,12 @@ profile::Fit SerialPass::best_choice(std::int32_t n, Time start) {
         for (bool settled = false; fit.found() && !settled;) {
             const Time before = fit.start;
             fit = profiles_[resource].latest_fit(taken_[n].span, need.amount, before);
-            if (fit.found() && need.has_state) {
+            if (fit.found() && need.has_state()) {
                 // A visit's rules count from the start of its activity.
                 profile::BusySpan span = taken_[n].span;
                 span.to.shift -= need.offset;
-                const profile::Fit visit = lines_[resource].latest_fit(*need.demand, span, fit.start + need.offset);
+                const profile::Fit visit =
+                    lines_[resource].latest_fit(model_.programme_of(need), span, fit.start + need.offset);
                 fit = visit.found() ? profile::Fit{visit.start - need.offset, -kNever} : visit;
             }
             settled = fit.start == before;
@@ -183,7 +184,7 @@ profile::Fit SerialPass::best_choice(std::int32_t n, Time start) {
     }
     if (!best.found() || best.start < start) failure_.resource = model_.choices_of(need).front();
     if (!best.found() || best.start < start)
-        failure_.cause = need.has_state ? Obstacle::Cause::state : Obstacle::Cause::resource;
+        failure_.cause = need.has_state() ? Obstacle::Cause::state : Obstacle::Cause::resource;
     return best;
 }
 
@@ -194,10 +195,10 @@ bool SerialPass::take(UnitId unit, std::int32_t n, Time start) {
     const Interval busy = taken_[n].span.at(start);
     for (const ResourceId resource : model_.choices_of(need)) {
         if (!profiles_[resource].fits(busy, need.amount)) continue;
-        if (need.has_state) {
+        if (need.has_state()) {
             profile::BusySpan span = taken_[n].span;
             span.to.shift -= need.offset;
-            if (!lines_[resource].fits(*need.demand, span, start + need.offset)) continue;
+            if (!lines_[resource].fits(model_.programme_of(need), span, start + need.offset)) continue;
         }
         occupy(n, resource, start, busy);
         if (take(unit, n + 1, start)) return true;
@@ -212,13 +213,13 @@ void SerialPass::occupy(std::int32_t n, ResourceId resource, Time start, Interva
     taken_[n].chosen = resource;
     taken_[n].busy = busy;
     profiles_[resource].take(busy, need.amount);
-    if (need.has_state) lines_[resource].add(*need.demand, start + need.offset, busy);
+    if (need.has_state()) lines_[resource].add(model_.programme_of(need), start + need.offset, busy);
 }
 
 void SerialPass::vacate(std::int32_t n) {
     const Need& need = model_.needs[n];
     profiles_[taken_[n].chosen].give_back(taken_[n].busy, need.amount);
-    if (need.has_state) lines_[taken_[n].chosen].remove(*need.demand);
+    if (need.has_state()) lines_[taken_[n].chosen].remove(model_.programme_of(need));
 }
 
 void SerialPass::commit(UnitId unit, Time start) {
@@ -370,8 +371,8 @@ bool SerialPass::ends_hold() {
             if (!profiles_[taken_[n].chosen].fits(busy, need.amount)) return false;
             profile::BusySpan span = taken_[n].span;
             span.to.shift -= need.offset;
-            if (need.has_state &&
-                !lines_[taken_[n].chosen].fits(*need.demand, span, placings_[unit].start + need.offset))
+            if (need.has_state() &&
+                !lines_[taken_[n].chosen].fits(model_.programme_of(need), span, placings_[unit].start + need.offset))
                 return false;
             occupy(n, taken_[n].chosen, placings_[unit].start, busy);
         }
@@ -392,7 +393,7 @@ Schedule SerialPass::schedule() const {
             result.chosen[id].push_back(demand.choices.front());
     }
     for (std::size_t n = 0; n < model_.needs.size(); ++n)
-        result.chosen[model_.needs[n].activity][model_.needs[n].index] = taken_[n].chosen;
+        result.chosen[model_.needs[n].activity][model_.index_of(model_.needs[n])] = taken_[n].chosen;
     complete(project_, result);
     return result;
 }

@@ -110,7 +110,7 @@ private:
     /// From the first's start to the second's, by what must lie between their settings. A programme that goes on after
     /// its demand could still be there when the second starts, and says nothing.
     static Time transition(const Resource& resource, const Need& first, const Need& second) {
-        if (!first.has_state || !second.has_state) return -kNever;
+        if (!first.has_state() || !second.has_state()) return -kNever;
         Time programme = first.offset;
         for (const Stage& stage : first.demand->stages) programme += stage.lasts;
         if (programme > first.span.to.shift || second.span.from.shift > second.offset) return -kNever;
@@ -125,12 +125,13 @@ private:
     }
 
     /// It lasts at least from a known minute to another, whatever the other units do.
-    static bool solid(const Need& need) {
-        return need.span.from.fixed <= -kNever && need.span.from.shift < need.span.to.shift && !need.begin_is_open();
+    bool solid(const Need& need) const {
+        return need.span.from.fixed <= -kNever && need.span.from.shift < need.span.to.shift &&
+               !model_.begin_is_open(need);
     }
 
     bool excluded(const Resource& resource, const Need& first, const Need& second) const {
-        if (first.has_state && second.has_state && !share_a_setting(first, second)) return true;
+        if (first.has_state() && second.has_state() && !share_a_setting(first, second)) return true;
         std::int32_t most = 0;
         for (const CapacityStep& step : resource.capacity) most = std::max(most, step.capacity);
         return first.amount + second.amount > most;

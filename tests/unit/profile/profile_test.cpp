@@ -43,9 +43,9 @@ Time latest(const Project& project, const std::vector<std::pair<Demand, Time>>& 
     for (const auto& [other, start] : there) {
         Time end = start;
         for (const Stage& stage : other.stages) end += stage.lasts;
-        line.add(other, start, {start, end});
+        line.add(profile::programme_of(other), start, {start, end});
     }
-    return line.latest_fit(demand, lasting(length), from).start;
+    return line.latest_fit(profile::programme_of(demand), lasting(length), from).start;
 }
 
 }  // namespace
