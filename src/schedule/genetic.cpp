@@ -11,9 +11,9 @@ namespace {
 
 // Found by trial on PSPLIB J30 and J60 and on random projects of 120 activities; the same for every project.
 constexpr std::int32_t kLeastIndividuals = 6;
-constexpr std::int32_t kMostIndividuals = 300;
-constexpr std::int64_t kShareOfRoot = 120;  ///< individuals, in per cent of the root of the budget
-constexpr std::int32_t kPatience = 25;      ///< generations without a better schedule before everything starts anew
+constexpr std::int32_t kMostIndividuals = 400;
+constexpr std::int64_t kPassesForOneMore = 400;  ///< of the budget: an individual more than its root
+constexpr std::int32_t kPatience = 25;   ///< generations without a better schedule before everything starts anew
 constexpr std::uint32_t kSpread = 2;     ///< of the first lists' random part, in spreads of the rule that they lean to
 constexpr std::int32_t kTournament = 3;  ///< for who becomes a mother
 constexpr std::int32_t kWindows = 10;    ///< drawn for a child, of which one is taken
@@ -98,12 +98,12 @@ private:
         return limits_.stop && (result_.schedules & 255) == 0 && limits_.stop();
     }
 
-    /// About the root of the budget, so that a small one still breeds some generations.
+    /// About the root of the budget, so that a small one still breeds some generations; a large one can afford more.
     std::int32_t population_size() const {
         std::int64_t root = 0;
         while ((root + 1) * (root + 1) <= limits_.schedules) ++root;
-        return static_cast<std::int32_t>(
-            std::clamp<std::int64_t>(root * kShareOfRoot / 100, kLeastIndividuals, kMostIndividuals));
+        return static_cast<std::int32_t>(std::clamp<std::int64_t>(root + limits_.schedules / kPassesForOneMore,
+                                                                  kLeastIndividuals, kMostIndividuals));
     }
 
     Population& population(Direction side) { return populations_[static_cast<std::size_t>(side)]; }
