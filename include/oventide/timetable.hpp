@@ -32,6 +32,7 @@ struct Heat {
     Span span;
     std::optional<MilliCelsius> temperature;  ///< absent: off
     bool ajar = false;                        ///< the door stands ajar; only where it is off
+    bool broken = false;                      ///< it is off for that, or not hot again yet; no part of the bake
 };
 
 /// One step of one batch (or load).
@@ -68,7 +69,7 @@ struct OvenEvent {
 };
 
 /// What somebody does, from one minute to another or in passing: every demand for hands, every turn of an oven, and
-/// what moves into an oven or a fridge or out of an oven where the plan asks for no hands.
+/// what moves into an oven or a fridge or out of an oven, or is put out, where the plan asks for no hands.
 struct Job {
     enum class Kind {
         work,        ///< all that the step takes, or something in the middle of it
@@ -78,8 +79,9 @@ struct Job {
         end,         ///< the last ones
         afterwards,  ///< past the step's end
         washing,
-        oven,   ///< an oven is switched or turned
-        timer,  ///< an oven's timer is set, so that it comes on by itself
+        oven,     ///< an oven is switched or turned
+        timer,    ///< an oven's timer is set, so that it comes on by itself
+        put_out,  ///< what the step begins with, out of the store or the cold: nobody has it in hand then
     };
     Kind kind = Kind::work;
     Span span;                          ///< empty for what is done in passing

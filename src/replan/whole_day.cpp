@@ -121,6 +121,41 @@ private:
     const Left& left_;
 };
 
+/// When the oven breaks it is not hot again before its next `hot`; for what is in it until the end, not before that.
+Instant hot_again(const Timetable& day, EquipmentIndex oven, const Span& broken, Instant end) {
+    const auto hot = std::ranges::find_if(day.oven, [&](const OvenEvent& event) {
+        return event.oven == oven && event.kind == OvenEvent::Kind::hot && event.at > broken.from;
+    });
+    return hot == day.oven.end() ? end : std::min(hot->at, end);
+}
+
+/// What is cut out of the settings that the load has had by then.
+std::vector<Heat> without(const std::vector<Heat>& settings, const Span& cold) {
+    std::vector<Heat> heat;
+    for (const Heat& whole : settings) {
+        const Span off{std::max(whole.span.from, cold.from), std::min(whole.span.to, cold.to)};
+        if (off.from >= off.to || !whole.temperature) {
+            heat.push_back(whole);
+            continue;
+        }
+        if (whole.span.from < off.from) heat.push_back({{whole.span.from, off.from}, whole.temperature, whole.ajar});
+        heat.push_back({off, std::nullopt, false, true});
+        if (off.to < whole.span.to) heat.push_back({{off.to, whole.span.to}, whole.temperature, whole.ajar});
+    }
+    return heat;
+}
+
+/// A load stays in for longer where its oven breaks: that is told apart from its time at the heat.
+void tell_breaks(const Situation& situation, Timetable& day) {
+    for (Row& row : day.rows)
+        for (const EquipmentUse& use : row.equipment)
+            for (const Span& broken : situation.broken[static_cast<std::size_t>(use.equipment)]) {
+                if (row.heat.empty() || broken.from > situation.now || broken.from >= row.heat.back().span.to) continue;
+                row.heat =
+                    without(row.heat, {broken.from, hot_again(day, use.equipment, broken, row.heat.back().span.to)});
+            }
+}
+
 Timetable whole_day(const Situation& situation, const Left& left, const Outcome& outcome) {
     Expansion expansion = left.expansion;
     expansion.project = left.whole;
@@ -130,6 +165,7 @@ Timetable whole_day(const Situation& situation, const Left& left, const Outcome&
     const auto planned = make_timetable(situation.today, left.expansion, outcome, {}).oven;
     day.oven = oven_events(day.oven, planned);
     Breaks(situation, expansion, left).add(planned, day.oven);
+    tell_breaks(situation, day);
     day.jobs.clear();
     add_jobs(situation.today, day);
     return day;

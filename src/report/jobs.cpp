@@ -38,6 +38,8 @@ const char* job_name(Job::Kind kind) {
             return "oven";
         case Job::Kind::timer:
             return "timer";
+        case Job::Kind::put_out:
+            return "put out";
     }
     return "";
 }

@@ -200,7 +200,8 @@ public:
             json["heat"].push_back({{"from", time(heat.span.from)},
                                     {"to", time(heat.span.to)},
                                     {"celsius", celsius(heat.temperature)},
-                                    {"ajar", heat.ajar}});
+                                    {"ajar", heat.ajar},
+                                    {"broken", heat.broken}});
         return json;
     }
 

@@ -22,13 +22,13 @@ table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; border-bottom: 1px solid var(--rule);
   overflow-wrap: break-word; }
-.steps, .pickups, .weigh { table-layout: fixed; } .steps .when { width: 8.2em; } .steps.boxes .when { width: 10em; }
-.steps .much { width: 8.5ch; } .steps .slips { width: 10ch; } .steps td.slip { padding-right: 0; } .slip { font-variant-numeric: tabular-nums; white-space: nowrap; font-size: .92em; } small { font-size: .85em; white-space: nowrap; } .weigh thead th { width: 20%; } .weigh thead th:first-child { width: auto; }
-.weigh td { white-space: nowrap; }
+.steps, .pickups { table-layout: fixed; } .steps .when { width: 8.2em; } .steps.boxes .when { width: 10em; }
+.steps .much { width: 8.5ch; } .steps .slips { width: 10ch; } .steps .state { width: 6ch; } .steps td.slip { padding-right: 0; } .slip { font-variant-numeric: tabular-nums; white-space: nowrap; font-size: .92em; } small { font-size: .85em; white-space: nowrap; } .weigh thead th { width: 20%; } .weigh thead th:first-child { width: auto; }
+.weigh th, .weigh caption { overflow-wrap: anywhere; } .weigh td { white-space: nowrap; }
 .weigh tbody th:has(.box) { padding-left: 1.6rem; text-indent: -1.6rem; } .weigh { margin-bottom: 1.2rem; }
 .title th { font-size: 1.05em; border-bottom: 2px solid var(--ink); white-space: normal; }
 .pickups thead th { width: 46%; } .pickups thead th:first-child { width: 20%; } .pickups thead th:nth-child(2) { width: 22%; }
-.pickups thead th:last-child { width: 12%; } .dates { margin: 0 0 .4rem; font-weight: bold; }
+.pickups thead th:last-child { width: 12%; } .pickups td.done { white-space: normal; } .dates { margin: 0 0 .4rem; font-weight: bold; }
 @media screen { .of { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); } }
 .id, .with { display: inline-block; max-width: 100%; } .id { font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
 thead th { white-space: nowrap; } tbody th { font-weight: normal; }
@@ -52,15 +52,15 @@ ul { list-style: none; margin: 0; padding: 0; }
 li { overflow-wrap: break-word; } .mind li { border: 0; padding: .1rem 0 .1rem 1rem; text-indent: -1rem; }
 li { padding: .22rem 0; border-bottom: 1px solid var(--rule); }
 .ready li { padding-left: 1.6rem; text-indent: -1.6rem; }
-.box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); line-height: .8rem; text-align: center; overflow: hidden; margin-right: .6rem;
+.box { display: inline-block; width: .95rem; height: .95rem; border: 2px solid var(--ink); line-height: .8rem; text-align: center; text-indent: 0; overflow: hidden; margin-right: .6rem;
   vertical-align: -.12rem; }
 .first { display: grid; grid-template-columns: repeat(auto-fit, minmax(16rem, 1fr)); gap: 0 1.5rem; margin-bottom: .6rem; }
 .here, .here + p, .slips { margin: .1rem 0; } p.slips { color: var(--soft); }
 @media screen { .paper { display: none; } }
 footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
 @media (max-width: 38rem) {
-  .weigh { table-layout: auto; overflow-wrap: anywhere; } .weigh thead th { white-space: normal; } .weigh td, .weigh th { padding-right: .3rem; }
-  .weigh thead th:first-child { width: auto; } .weigh tbody th { overflow-wrap: anywhere; }
+  .weigh thead th { white-space: normal; } .weigh td, .weigh th { padding-right: .3rem; }
+  .weigh thead th:first-child { width: auto; }
   .steps, .pickups, .steps thead, .steps tbody, .pickups tbody { display: block; }
   .steps thead tr + tr, .pickups thead { display: block; position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .steps tr, .pickups tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
@@ -84,14 +84,14 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh { break-inside: avoid; }
   .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
   .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
-  .whole { break-inside: avoid; } .checklist h2, section:has(> .steps) > h2 { display: none; }
+  .whole { break-inside: avoid; } .checklist h2, .nobody h3, section:has(> .steps) > h2 { display: none; }
   .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
   p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
   .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } .first .mind { font-size: 10.5pt; }
   .boxes { font-size: 12pt; } .boxes td, .boxes th { padding-top: .22rem; padding-bottom: .22rem; } .boxes .time { font-size: 13pt; }
   .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }
   .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .6rem; font-size: 11pt; }
-  .weigh td, .weigh th { padding-right: 2pt; } }
+  .weigh td, .weigh th { padding-right: 5pt; } }
 )css";
 
 }  // namespace oventide::sheet

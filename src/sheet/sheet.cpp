@@ -61,6 +61,13 @@ std::string heading(const Source& source, const Notes& notes) {
 
 // -------------------------------------------------------------------------------------------------- timetable
 
+/// How far a step can slip; of a day under way how far it has come.
+std::string last_cell(const Source& source, const Row* row) {
+    if (!source.now) return slip_cell(source, row);
+    const bool begun = row != nullptr && row->start < *source.now;
+    return cell(!begun ? "" : row->ready <= *source.now ? "done" : "begun");
+}
+
 void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
     std::vector<HandsUse> workers;
     for (const HandsUse& hands : row.hands) {
@@ -71,7 +78,7 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
         lines.push_back({hands.span.from, 1,
                          when(source, hands.span) +
                              what_cell("wash up after " + source.what(row) + source.with(row.equipment, hands.span)) +
-                             cell("") + cell(source.person(hands.person)) + slip_cell(source, nullptr)});
+                             cell("") + cell(source.person(hands.person)) + last_cell(source, nullptr)});
     }
     const std::string people = names_of(
         workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
@@ -81,13 +88,13 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
                      when(source, {row.start, row.end}) +
                          what_cell(source.what(row) + source.heat(row) + ready + with + id(row)) +
                          cell(amount_text(source.plan.components[row.component], row.amount)) + cell(people) +
-                         slip_cell(source, &row)});
+                         last_cell(source, &row)});
 }
 
 /// A turn of an oven or the setting of its timer.
 Line oven_line(const Source& source, Instant at, const std::string& what, std::optional<PersonIndex> person) {
     return {at, 0,
-            when(source, {at, at}) + what_cell(what, 2) + cell(source.person(person)) + slip_cell(source, nullptr)};
+            when(source, {at, at}) + what_cell(what, 2) + cell(source.person(person)) + last_cell(source, nullptr)};
 }
 
 std::vector<Line> lines_of(const Source& source) {
@@ -102,7 +109,7 @@ std::vector<Line> lines_of(const Source& source) {
         if (job.kind == Job::Kind::timer)
             lines.push_back(oven_line(source, job.span.from, source.job(job), job.person));
     for (const PickupLine& line : source.timetable.pickups)
-        lines.push_back(pickup_line(source, line, source.has_slips() ? 4 : 3));
+        lines.push_back(pickup_line(source, line, source.has_slips() || source.now ? 4 : 3));
     sort(lines);
     return lines;
 }
@@ -118,7 +125,10 @@ std::string how_to_note(const Timetable& timetable) {
 
 std::string timetable_section(const Source& source) {
     std::vector<Column> columns{{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"who", "Who"}};
-    if (source.has_slips()) columns.push_back({"slips", "Slip"});
+    if (source.now)
+        columns.push_back({"state", "State"});
+    else if (source.has_slips())
+        columns.push_back({"slips", "Slip"});
     const std::string words = source.has_slips() ? "<p class=\"slips\">" + std::string(kSlipWords) + "</p>\n" : "";
     return "<section><h2>Timetable</h2>\n" + words + how_to_note(source.timetable) +
            day_tables(source, lines_of(source), "steps", "Timetable", columns) + "</section>\n";
@@ -228,7 +238,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     out += timetable_section(source);
     out += stations_section(source, notes.mind);
     const char* const apart = plan.kitchen.crew.size() > 1 ? "after apart" : "after";
-    out += "<div class=\"" + std::string(apart) + "\">\n" + weigh_section(plan, zone, timetable) +
+    out += "<div class=\"" + std::string(apart) + "\">\n" + weigh_section(plan, zone, timetable, notes.now) +
            allergens_section(plan, notes) + "</div>\n";
     return out + std::string(kFoot) + "</main>\n</body></html>\n";
 }

@@ -156,6 +156,10 @@ std::string day_tables(const Source& source, const std::vector<Line>& lines, con
     return day.empty() ? out : out + "</tbody></table>\n";
 }
 
+std::string_view box(const Source& source, Instant from, Instant to) {
+    return source.now && from < *source.now && to <= *source.now ? kTicked : kBox;
+}
+
 std::string when(const Source& source, Span span, std::string_view before) {
     const std::string until =
         span.to > span.from ? "\u2013<wbr>" + source.time_from(span.to, span.from) : std::string();

@@ -74,6 +74,9 @@ std::string day_tables(const Source& source, const std::vector<Line>& lines, con
 inline constexpr std::string_view kBox = "<span class=\"box\" aria-hidden=\"true\"></span>";
 inline constexpr std::string_view kTicked = "<span class=\"box\">\u2713</span>";
 
+/// A box to tick; of a day under way it is ticked where that is over.
+std::string_view box(const Source& source, Instant from, Instant to);
+
 /// "13:14-13:56"
 std::string when(const Source& source, Span span, std::string_view before = "");
 std::string what_cell(const std::string& what, int columns = 1);

@@ -14,8 +14,9 @@ namespace {
 /// The pages of one person, or the list of what falls to nobody.
 class Station {
 public:
-    Station(const Source& source, const std::vector<Signal>& signals, std::optional<PersonIndex> person)
-        : source_(source), signals_(signals), person_(person) {
+    Station(const Source& source, const std::vector<Signal>& signals, const std::vector<WeighedBatch>& weighed,
+            std::optional<PersonIndex> person)
+        : source_(source), signals_(signals), weighed_(weighed), person_(person) {
         for (const Job& job : source.timetable.jobs)
             if (job.person == person) jobs_.push_back(&job);
         for (const Shift& shift : source.timetable.shifts)
@@ -51,31 +52,53 @@ private:
 
     /// Equipment that they use, and what they start from, by when.
     std::string ready_list() const {
-        std::vector<std::string> equipment, weighed;
-        for (const Job* const job : jobs_) {
-            if (job->row < 0) continue;
-            const Row& row = source_.row(job->row);
-            for (const EquipmentUse& use : row.equipment)
-                add(equipment, source_.plan.kitchen.equipment[use.equipment].name);
-            if (job->span.from == row.start && begins_batch(row) && is_weighed(source_.plan.components[row.component]))
-                add(weighed, (shifts_.size() > 1 ? source_.day(row.start).substr(0, 3) + " " : "") +
-                                 source_.time(row.start) + ": " + source_.plan.components[row.component].name +
-                                 " for " + amount_of(source_.plan.components[row.component], row.amount));
-        }
+        const std::string equipment = equipment_item(), weighed = weighed_items();
         if (equipment.empty() && weighed.empty()) return "";
         std::string out = "<div>";
-        if (!equipment.empty())
-            out += "<h4>Have ready</h4>\n<ul class=\"ready\">\n" +
-                   item("clean and free: " + fmt::format("{}", fmt::join(equipment, ", "))) + "</ul>\n";
-        if (!weighed.empty()) {
-            out += "<h4>Have weighed out, by</h4>\n<ul class=\"ready\">\n";
-            for (const std::string& what : weighed) out += item(what);
-            out += "</ul>\n";
-        }
+        if (!equipment.empty()) out += "<h4>Have ready</h4>\n<ul class=\"ready\">\n" + equipment + "</ul>\n";
+        if (!weighed.empty()) out += "<h4>Have weighed out, by</h4>\n<ul class=\"ready\">\n" + weighed + "</ul>\n";
         return out + "</div>\n";
     }
 
-    static std::string item(const std::string& text) { return "<li>" + std::string(kBox) + name(text) + "</li>\n"; }
+    std::string equipment_item() const {
+        std::vector<std::string> names;
+        Instant last{};  // of their first uses
+        for (const Job* const job : jobs_) {
+            if (job->row < 0) continue;
+            for (const EquipmentUse& use : source_.row(job->row).equipment) {
+                const std::size_t known = names.size();
+                add(names, name(source_.plan.kitchen.equipment[use.equipment].name));
+                if (names.size() > known) last = std::max(last, use.span.from);
+            }
+        }
+        return names.empty() ? "" : item(fmt::format("clean and free: {}", fmt::join(names, ", ")), last);
+    }
+
+    std::string weighed_items() const {
+        std::vector<std::string> items;
+        for (const Job* const job : jobs_) {
+            if (job->row < 0 || job->span.from != source_.row(job->row).start) continue;
+            const Row& row = source_.row(job->row);
+            const Component& component = source_.plan.components[row.component];
+            if (!begins_batch(row) || !is_weighed(component)) continue;
+            const std::string day = shifts_.size() > 1 ? source_.day(row.start).substr(0, 3) + " " : "";
+            add(items, item(day + source_.time(row.start) + ": " + name(component.name) +
+                                (job->kind == Job::Kind::put_out ? ", to put out" + put_out(row)
+                                                                 : " for " + amount_of(component, row.amount)),
+                            row.start));
+        }
+        return fmt::format("{}", fmt::join(items, ""));
+    }
+
+    /// ": 633.6 g butter", where the plan says.
+    std::string put_out(const Row& row) const {
+        const std::string food = begins_batch(row) ? goes_in(source_.plan, weighed_, row) : "";
+        return food.empty() ? "" : ": " + food;
+    }
+
+    std::string item(const std::string& html, Instant by) const {
+        return "<li>" + std::string(box(source_, by, by)) + html + "</li>\n";
+    }
 
     static void add(std::vector<std::string>& seen, const std::string& text) {
         if (std::find(seen.begin(), seen.end(), text) == seen.end()) seen.push_back(text);
@@ -111,7 +134,8 @@ private:
             for (const Signal& signal : signals_)
                 if (signal.person == person_) lines.push_back({signal.row->ready, 0, ready_line(signal)});
             for (const PickupLine& line : source_.timetable.pickups)
-                if (sees(line.pickup)) lines.push_back(pickup_line(source_, line, columns() - 1, kBox));
+                if (sees(line.pickup))
+                    lines.push_back(pickup_line(source_, line, columns() - 1, box(source_, line.done, line.pickup)));
         }
         sort(lines);
         std::vector<Column> heads{{"when", "When"}, {"what", "What"}, {"much", "Amount"}};
@@ -122,8 +146,7 @@ private:
     int columns() const { return source_.has_slips() ? 4 : 3; }
 
     std::string chore(const Job& job) const {
-        const bool over = source_.now && job.span.from < *source_.now && job.span.to <= *source_.now;
-        const std::string start = when(source_, job.span, over ? kTicked : kBox);
+        const std::string start = when(source_, job.span, box(source_, job.span.from, job.span.to));
         if (job.row < 0) return start + what_cell(source_.job(job), columns() - 1);
         const Row& row = source_.row(job.row);
         const Minutes aside{job.span.from == job.span.to ? 1 : 0};
@@ -132,9 +155,18 @@ private:
         if (job.kind == Job::Kind::washing)
             return start + what_cell(source_.job(job) + with) + cell("") + slip_cell(source_, nullptr);
         const bool begins = job.span.from == row.start;
+        if (job.kind == Job::Kind::put_out) return start + put_out_cells(job, row);
         return start + what_cell(source_.job(job) + (begins ? out_of_fridge(row) : "") + with + id(row)) +
                cell(amount_text(source_.plan.components[row.component], row.amount)) +
                slip_cell(source_, begins ? &row : nullptr);
+    }
+
+    std::string put_out_cells(const Job& job, const Row& row) const {
+        const std::string food = put_out(row);
+        const std::string amount =
+            food.empty() ? amount_text(source_.plan.components[row.component], row.amount) : std::string();
+        return what_cell(source_.job(job) + food + out_of_fridge(row) + id(row)) + cell(amount) +
+               slip_cell(source_, &row);
     }
 
     /// The place that the words of the job name.
@@ -156,7 +188,6 @@ private:
 
     std::string ready_line(const Signal& signal) const {
         const Row& row = *signal.row;
-        const bool over = source_.now && row.ready <= *source_.now;
         const auto& cools = source_.plan.components[row.component].steps[row.step].cools;
         const Row* const user = signal.user;
         std::string text = source_.what(row) + " - ready";
@@ -166,7 +197,7 @@ private:
                 "; for " +
                 (user->component == row.component ? "" : name(source_.plan.components[user->component].name) + ": ") +
                 name(step_name(*user)) + " at " + source_.time_from(user->start, row.ready);
-        return when(source_, {row.ready, row.ready}, over ? kTicked : kBox) +
+        return when(source_, {row.ready, row.ready}, box(source_, row.start, row.ready)) +
                what_cell(text + source_.with(row.equipment, {row.ready - Minutes{1}, row.ready}) + id(row)) +
                cell(amount_text(source_.plan.components[row.component], row.amount)) + slip_cell(source_, nullptr);
     }
@@ -190,6 +221,7 @@ private:
 
     const Source& source_;
     const std::vector<Signal>& signals_;
+    const std::vector<WeighedBatch>& weighed_;
     std::optional<PersonIndex> person_;
     std::vector<const Job*> jobs_;
     std::vector<Span> shifts_;
@@ -199,11 +231,13 @@ private:
 
 std::string stations_section(const Source& source, const std::vector<Mind>& mind) {
     const std::vector<Signal> all = signals(source.plan, source.timetable);
+    const std::vector<WeighedBatch> weighed = weigh(source.plan, source.timetable);
     std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
     // On the wall, not at a station: it is for everybody to see.
-    if (const Station nobody(source, all, std::nullopt); !nobody.empty()) out += nobody.page(mind);
+    if (const Station nobody(source, all, weighed, std::nullopt); !nobody.empty()) out += nobody.page(mind);
     for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
-        if (const Station one(source, all, static_cast<PersonIndex>(person)); !one.empty()) out += one.page(mind);
+        if (const Station one(source, all, weighed, static_cast<PersonIndex>(person)); !one.empty())
+            out += one.page(mind);
     return out + "</section>\n";
 }
 

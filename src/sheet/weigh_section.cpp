@@ -4,23 +4,22 @@
 
 #include <algorithm>
 
-#include "oventide/quantities.hpp"
 #include "oventide/sheet.hpp"
+#include "sheet/source.hpp"
 #include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
 
-std::string name(const std::string& text) { return "<bdi>" + escape(text) + "</bdi>"; }
-
-std::string box(const std::string& what) { return "<span class=\"box\" aria-hidden=\"true\"></span>" + what; }
+std::string box(const std::string& what, bool over) { return std::string(over ? kTicked : kBox) + what; }
 
 /// One table; a column that would be empty is left out.
 class BatchTable {
 public:
-    BatchTable(const Plan& plan, const WeighedBatch& batch)
+    BatchTable(const Plan& plan, const WeighedBatch& batch, std::optional<Instant> now)
         : plan_(plan),
           batch_(batch),
+          now_(now),
           that_is_(std::any_of(batch.lines.begin(), batch.lines.end(),
                                [](const WeighLine& line) { return !that_is(line).empty(); })),
           of_flour_(batch.of_flour.has_value()) {}
@@ -32,11 +31,11 @@ public:
         if (of_flour_) out += "<th scope=\"col\">Of flour</th>";
         out += "</tr></thead><tbody>\n";
         for (const WeighLine& line : batch_.lines)
-            out += row(box(name(plan_.ingredients[line.ingredient].name)), taken_text(line.amount), that_is(line),
-                       line.of_flour);
+            out += row(box(name(plan_.ingredients[line.ingredient].name), over(batch_.needed)), taken_text(line.amount),
+                       that_is(line), line.of_flour);
         for (const DrawnLine& line : batch_.drawn)
-            out += row(box(drawn(line, numbers, zone)), amount_text(plan_.components[line.component], line.amount), "",
-                       std::nullopt);
+            out += row(box(drawn(line, numbers, zone), over(line.at)),
+                       amount_text(plan_.components[line.component], line.amount), "", std::nullopt);
         if (!batch_.lines.empty())
             out += row(batch_.drawn.empty() ? "In all" : "In all, without what was made before",
                        batch_.mass ? figure_text(*batch_.mass) : "not known", "", batch_.of_flour);
@@ -44,6 +43,8 @@ public:
     }
 
 private:
+    bool over(Instant at) const { return now_ && at < *now_; }
+
     static std::string that_is(const WeighLine& line) {
         return line.mass && line.amount.measure != Measure::mass ? figure_text(*line.mass) : "";
     }
@@ -68,22 +69,43 @@ private:
 
     const Plan& plan_;
     const WeighedBatch& batch_;
+    std::optional<Instant> now_;
     bool that_is_;
     bool of_flour_;
 };
 
-/// "custard, batch 2, for 4 kg, by Sat 10:58"; the day only where there are several. What was
-/// made before is weighed at the steps that it goes into.
-std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, bool several,
-                    const std::string& day) {
-    const clock::LocalTime needed = zone.local(batch.needed);
+/// It is put out to stand: of that nothing is made yet that could have a weight of its own.
+bool is_put_out(const Timetable& timetable, const WeighedBatch& batch) {
+    return std::any_of(timetable.jobs.begin(), timetable.jobs.end(), [&](const Job& job) {
+        if (job.kind != Job::Kind::put_out) return false;
+        const Row& row = timetable.rows[static_cast<std::size_t>(job.row)];
+        return row.component == batch.component && row.batch == batch.batch && row.start == batch.needed;
+    });
+}
+
+/// "custard, batch 2, for 4 kg, by Sat 10:58", "soft butter, to put out by 11:29"; the day only where there are
+/// several. What was made before is weighed at the steps that it goes into.
+std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, const Numbers& numbers,
+                    bool put_out, const std::string& day) {
     const Component& component = plan.components[batch.component];
-    return fmt::format("{}{}, for {}, {} {}{}", name(component.name),
-                       several ? fmt::format(", batch {}", batch.batch) : "", amount_of(component, batch.amount),
-                       batch.lines.empty() ? "from" : "by", day, clock::clock_text(needed));
+    const bool several = numbers.several_batches(batch.component);
+    return fmt::format("{}{}, {} {} {}{}", name(component.name),
+                       several ? fmt::format(", batch {}", batch.batch) : std::string(),
+                       put_out ? "to put out" : "for " + amount_of(component, batch.amount) + ",",
+                       batch.lines.empty() ? "from" : "by", day, clock::clock_text(zone.local(batch.needed)));
 }
 
 }  // namespace
+
+std::string goes_in(const Plan& plan, const std::vector<WeighedBatch>& weighed, const Row& row) {
+    std::string text;
+    for (const WeighedBatch& batch : weighed)
+        if (batch.component == row.component && batch.batch == row.batch)
+            for (const WeighLine& line : batch.lines)
+                text += (text.empty() ? "" : ", ") + taken_text(line.amount) + " " +
+                        name(plan.ingredients[line.ingredient].name);
+    return text;
+}
 
 std::string amount_text(const Component& component, std::int64_t amount) {
     if (component.makes.unit == Amount::Unit::pieces) return std::to_string(amount);
@@ -95,7 +117,8 @@ std::string amount_of(const Component& component, std::int64_t amount) {
     return amount_text(component, amount) + (!pieces ? "" : amount == 1 ? " piece" : " pieces");
 }
 
-std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable) {
+std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
+                          std::optional<Instant> now) {
     const auto sheets = weigh(plan, timetable);
     if (sheets.empty()) return "";
     std::string out = "<section><h2>Weigh sheet</h2>\n<div class=\"weights\">\n";
@@ -109,9 +132,8 @@ std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timet
         return (sheets.back().needed - sheets.front().needed < std::chrono::days{6} ? date.substr(0, 3) : date) + " ";
     };
     for (const WeighedBatch& batch : sheets)
-        out +=
-            BatchTable(plan, batch)
-                .html(caption(plan, zone, batch, numbers.several_batches(batch.component), day(batch)), numbers, zone);
+        out += BatchTable(plan, batch, now)
+                   .html(caption(plan, zone, batch, numbers, is_put_out(timetable, batch), day(batch)), numbers, zone);
     return out + fmt::format("</div>\n<p class=\"soft\">{}</p></section>\n", escape(kRounding));
 }
 

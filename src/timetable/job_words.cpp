@@ -55,11 +55,26 @@ std::string lasting(Minutes minutes) {
     return rest == 0 ? fmt::format("{} h", hours) : fmt::format("{} h {} min", hours, rest);
 }
 
-std::string stage_text(const Plan& plan, const Heat& heat) {
+std::string stage_text(const Plan& plan, const Heat& heat, Minutes lasts) {
     const std::string what = heat.temperature ? heat_text(plan, *heat.temperature)
                              : heat.ajar      ? "off with the door ajar"
                                               : "off";
-    return what + ", " + lasting(heat.span.to - heat.span.from);
+    return what + ", " + lasting(lasts);
+}
+
+bool same_setting(const Heat& a, const Heat& b) { return a.temperature == b.temperature && a.ajar == b.ajar; }
+
+/// A setting goes on after a breakdown; what that takes is no part of it.
+std::string stages_text(const Plan& plan, const std::vector<Heat>& heat) {
+    std::string text;
+    for (std::size_t i = 0; i < heat.size();) {
+        const std::size_t first = i;
+        Minutes lasts{0};
+        for (; i < heat.size() && (heat[i].broken || same_setting(heat[first], heat[i])); ++i)
+            if (!heat[i].broken) lasts += heat[i].span.to - heat[i].span.from;
+        if (lasts > Minutes{0}) text += (text.empty() ? "" : ", then ") + stage_text(plan, heat[first], lasts);
+    }
+    return text;
 }
 
 /// "into oven", and what it meets there.
@@ -84,8 +99,9 @@ std::string letter(ComponentIndex component) {
 }
 
 std::string baking(const Plan& plan, const Row& row, const ClockWords& clock) {
-    std::string text;
-    for (const Heat& heat : row.heat) text += (text.empty() ? "" : ", then ") + stage_text(plan, heat);
+    std::string text = stages_text(plan, row.heat);
+    for (const Heat& heat : row.heat)
+        if (heat.broken) text += "; oven broken, not hot " + clock(heat.span.from) + " to " + clock(heat.span.to);
     if (row.shut_until) text += "; door shut until " + clock(*row.shut_until);
     return text;
 }
@@ -103,6 +119,8 @@ std::string doing(const Plan& plan, const Timetable& timetable, const Job& job, 
             return "finish";
         case Job::Kind::afterwards:
             return "afterwards";
+        case Job::Kind::put_out:
+            return "put out";
         case Job::Kind::work:
         case Job::Kind::washing:
         case Job::Kind::oven:

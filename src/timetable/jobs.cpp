@@ -4,6 +4,8 @@
 #include <map>
 #include <tuple>
 
+#include "timetable/signals.hpp"
+
 namespace oventide {
 namespace {
 
@@ -75,9 +77,28 @@ private:
         const auto where = place == nullptr ? std::nullopt : std::optional(place->equipment);
         for (const HandsUse& hands : of.hands)
             timetable_.jobs.push_back({kind_of(of, hands), hands.span, hands.person, index, -1, where});
-        if (place == nullptr) return;
+        if (place == nullptr) return add_put_out(index);
         if (!attended(of, of.start)) add_move(Kind::into, of.start, index, where);
         if (is_kind(*place, EquipmentKind::oven) && !attended(of, of.end)) add_move(Kind::out, of.end, index, where);
+    }
+
+    /// Butter that is left to soften, a dessert that leaves the fridge an hour before it is served.
+    void add_put_out(std::int32_t index) {
+        const Row& of = row(index);
+        const Step& step = plan_.components[of.component].steps[of.step];
+        const bool from_store = step.after.empty() && step.draws.empty();
+        const auto cold = [&](const Row& food) {
+            return cold_place(plan_, food, of.start) != nullptr && goes_into(plan_, timetable_, food, of);
+        };
+        if (!from_store && std::none_of(timetable_.rows.begin(), timetable_.rows.end(), cold)) return;
+        if (!attended(of, of.start) && !in_hand(of)) add_move(Kind::put_out, of.start, index, std::nullopt);
+    }
+
+    /// Somebody has just done something else with it.
+    bool in_hand(const Row& of) const {
+        return std::any_of(by_end_.begin(), by_end_.end(), [&](const Done& done) {
+            return done.at == of.start && done.row->component == of.component && done.row->batch == of.batch;
+        });
     }
 
     static bool attended(const Row& row, Instant at) {

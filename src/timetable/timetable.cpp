@@ -279,8 +279,8 @@ Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Out
     timetable.rows = make_rows(source, slips);
     timetable.oven = oven_events(plan, expansion, *outcome.schedule);
     tell_what_stays_in(timetable);
-    add_jobs(plan, timetable);
     timetable.handovers = make_handovers(source);
+    add_jobs(plan, timetable);
     timetable.pickups = make_pickups(source);
     timetable.past_best = past_best(source, timetable);
     timetable.goals = make_goals(source, outcome);

@@ -555,6 +555,18 @@ TEST_CASE("an oven that breaks with food in it: its time stands still, the cook 
     REQUIRE(result.timetable);
     REQUIRE(!result.changes.empty());
     CHECK(result.changes[0].to == bake.ready + Minutes{12} + again(Minutes{12}));
+    // Its time at the heat is what the plan says; how long the oven was not hot is no part of it.
+    const Row& interrupted = *std::ranges::find(result.timetable->rows, "bun.1.bake.1", &Row::id);
+    REQUIRE(interrupted.heat.size() == 3);
+    CHECK(interrupted.heat[1].broken);
+    CHECK_FALSE(interrupted.heat[1].temperature.has_value());
+    CHECK(interrupted.heat[1].span == Span{now, now + Minutes{12} + again(Minutes{12})});
+    CHECK(interrupted.heat[0].span.from == bake.start);
+    CHECK(interrupted.heat[2].span.to == interrupted.ready);
+    const auto clock = [](Instant at) { return std::to_string(at.time_since_epoch().count()); };
+    CHECK(baking(day.planned.plan, interrupted, clock) == baking(day.planned.plan, bake, clock) +
+                                                              "; oven broken, not hot " + clock(now) + " to " +
+                                                              clock(now + Minutes{12} + again(Minutes{12})));
 
     SUBCASE("mended earlier, it stood still for less") {
         day.note(journal::Mended{"oven", now + Minutes{5}});

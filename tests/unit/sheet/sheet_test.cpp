@@ -178,8 +178,22 @@ TEST_CASE("of a day under way what is over is ticked") {
     };
     CHECK(ticks(std::nullopt) == 0);
     CHECK(ticks(at(8, 40)) == 0);  // the oven is switched on then
-    CHECK(ticks(at(9, 1)) == 1);   // and the cake goes in from 9:00 to 9:02
-    CHECK(ticks(at(9, 2)) == 2);
+    CHECK(ticks(at(9, 1)) == 3);   // and was free, and the cake weighed; it goes in from 9:00 to 9:02
+    CHECK(ticks(at(9, 2)) == 4);
+}
+
+TEST_CASE("of a day under way the timetable says how far each step has come") {
+    const auto states = [](std::optional<Instant> now) {
+        sheet::Notes notes;
+        notes.now = now;
+        const std::string html = sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), notes);
+        return std::string(count(html, "State</th>") > 0 ? "told" : "") +
+               (count(html, "<td>begun</td>") > 0 ? " begun" : "") + (count(html, "<td>done</td>") > 0 ? " done" : "");
+    };
+    CHECK(states(std::nullopt) == "");
+    CHECK(states(at(9, 0)) == "told");
+    CHECK(states(at(9, 1)) == "told begun");
+    CHECK(states(at(9, 30)) == "told done");
 }
 
 TEST_CASE("a pickup that cannot be kept is called late wherever it stands") {

@@ -64,6 +64,24 @@ TEST_CASE("a bake says its heat, and a turn of the oven with food in it says unt
     }
 }
 
+TEST_CASE("a breakdown is no part of the setting in which it falls") {
+    const Planned day = baked(R"(oven = ["180 C 30 min", "150 C 20 min"])");
+    REQUIRE(day.timetable);
+    Row row = day.timetable->rows[0];
+    const Instant start = row.start;
+    const auto heat = [&](int from, int to, std::optional<MilliCelsius> temperature) {
+        return Heat{{start + Minutes{from}, start + Minutes{to}}, temperature, false, !temperature};
+    };
+    row.heat = {heat(0, 10, 180'000), heat(10, 25, {}), heat(25, 45, 180'000), heat(45, 65, 150'000)};
+    CHECK(baking(day.plan, row, clock) == "180 C, 30 min, then 150 C, 20 min; oven broken, not hot " +
+                                              clock(start + Minutes{10}) + " to " + clock(start + Minutes{25}));
+    // Between two settings, and in the last one.
+    row.heat = {heat(0, 30, 180'000), heat(30, 40, {}), heat(40, 50, 150'000), heat(50, 55, {}), heat(55, 65, 150'000)};
+    const std::string text = baking(day.plan, row, clock);
+    CHECK(text.find("180 C, 30 min, then 150 C, 20 min; oven broken") == 0);
+    CHECK(text.find("; oven broken", text.find("; oven broken") + 1) != std::string::npos);
+}
+
 TEST_CASE("no door is shut and ajar at once") {
     const auto said = [](const std::string& bake) {
         return diagnostics_of(plan_for_buns(

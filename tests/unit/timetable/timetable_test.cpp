@@ -322,7 +322,8 @@ TEST_CASE("ovens: turned while somebody is there") {
 
 /// "08:00-08:12 work case.1.mix Ada", "08:44 oven on Ada"
 Lines jobs_text(const Day& day) {
-    const char* const kinds[] = {"work", "into", "out", "begin", "end", "afterwards", "washing", "oven", "timer"};
+    const char* const kinds[] = {"work",       "into",    "out",  "begin", "end",
+                                 "afterwards", "washing", "oven", "timer", "put out"};
     const char* const turns[] = {"on", "set", "off", "hot"};
     Lines lines;
     for (const Job& job : day.timetable.jobs) {
@@ -400,6 +401,37 @@ steps = [
         CHECK(std::count(jobs.begin(), jobs.end(), row.into_first) == 1);
         CHECK(std::count(jobs.begin(), jobs.end(), row.into_second) == 1);
     }
+}
+
+TEST_CASE("jobs: what begins without hands and without a place is put out, by somebody, out of the store or the cold") {
+    const std::string bun = R"(
+[[component]]
+name  = "bun"
+makes = 1
+steps = [
+  { name = "soften", takes = "60 min", keeps = "5 h" },
+  { name = "mix",    takes = "10 min", hands = true, who = "Ada" },
+  { name = "rise",   takes = "20 min" },
+  { name = "shape",  takes = "10 min", hands = true, who = "Ada" },
+  { name = "chill",  takes = "30 min", keeps = "2 h", uses = "fridge" },
+  { name = "temper", takes = "30 min", keeps = "2 h" },
+  { name = "prove",  takes = "30 min" },
+  { name = "fill",   takes = "10 min", hands = true, who = "Ada" },
+]
+)";
+    const Day day = day_of(two_people(bun), {{"bun.1.soften", 310},
+                                             {"bun.1.mix", 370},
+                                             {"bun.1.rise", 380},
+                                             {"bun.1.shape", 400},
+                                             {"bun.1.chill", 410},
+                                             {"bun.1.temper", 500},
+                                             {"bun.1.prove", 530},
+                                             {"bun.1.fill", 800}});
+    Lines put_out;
+    for (const std::string& line : jobs_text(day))
+        if (line.find(" put out ") != std::string::npos) put_out.push_back(line);
+    // Not the rise, which follows hands, nor the proof, which follows what stands already.
+    CHECK(put_out == Lines{"05:10 put out bun.1.soften Ada", "08:20 put out bun.1.temper Ben"});
 }
 
 TEST_CASE("jobs: a timer is set by whoever was there last, once what it was set to before is over") {
