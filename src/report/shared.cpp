@@ -74,6 +74,12 @@ std::string last_there(const Subject& subject, const Words& words, const Days& d
     return fmt::format(" ({} is done at {})", words.person(last->person), days.time_from(last->span.to, at));
 }
 
+/// Whose it is though they are not at work, else whoever was last to go.
+std::vector<PersonIndex> whom(const Job& job, const Shift* last) {
+    if (job.person) return {*job.person};
+    return last == nullptr ? std::vector<PersonIndex>{} : std::vector{last->person};
+}
+
 /// What falls to nobody, because the plan asks for no hands there.
 void add_unattended(const Subject& subject, const Words& words, const Days& days, std::vector<Caution>& cautions) {
     for (const Job& job : subject.timetable->jobs) {
@@ -91,7 +97,7 @@ void add_unattended(const Subject& subject, const Words& words, const Days& days
                                         "comes for it, or the step is given hands.",
                                         days.day_time(job.span.from), job_text(job, subject, words, days),
                                         last_there(subject, words, days, job.span.from)),
-                            false, last == nullptr ? std::vector<PersonIndex>{} : std::vector{last->person}});
+                            false, whom(job, last)});
     }
 }
 

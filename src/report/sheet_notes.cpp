@@ -46,7 +46,7 @@ sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clash
     for (const Order& order : subject.plan.orders)
         notes.unready.push_back(
             unready_text(subject, words, static_cast<std::int32_t>(&order - subject.plan.orders.data())));
-    for (const Caution& caution : cautions(subject, words, days, "the last part of this sheet lists"))
+    for (const Caution& caution : cautions(subject, words, days, "under each pickup stands"))
         notes.mind.push_back({caution.text, caution.people});
     if (const std::string ready = ready_text(subject, words); !ready.empty()) notes.ready.push_back(ready);
     const auto tables = weigh(subject.plan, *subject.timetable);

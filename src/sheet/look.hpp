@@ -28,7 +28,8 @@ th, td { text-align: left; vertical-align: top; padding: .22rem .5rem .22rem 0; 
 .weigh tbody th:has(.box) { padding-left: 1.6rem; text-indent: -1.6rem; } .weigh { margin-bottom: 1.2rem; }
 .title th { font-size: 1.05em; border-bottom: 2px solid var(--ink); white-space: normal; }
 .pickups thead th { width: 46%; } .pickups thead th:first-child { width: 20%; } .pickups thead th:nth-child(2) { width: 22%; }
-.pickups thead th:last-child { width: 12%; } .pickups td.done { white-space: normal; } .dates { margin: 0 0 .4rem; font-weight: bold; }
+.pickups thead th:last-child { width: 12%; } .pickups td.done { white-space: normal; }
+.pickups tr:has(+ .contains) > * { border-bottom: 0; } .contains ul { margin-left: 1rem; } .contains td { padding-top: 0; } .dates { margin: 0 0 .4rem; font-weight: bold; }
 @media screen { .of { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); } }
 .id, .with { display: inline-block; max-width: 100%; } .id { font-size: .8em; color: var(--soft); font-family: "DejaVu Sans Mono", Consolas, monospace; }
 thead th { white-space: nowrap; } tbody th { font-weight: normal; }
@@ -66,6 +67,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .steps tr, .pickups tr { display: block; border-bottom: 1px solid var(--rule); padding: .3rem 0; }
   .steps td, .steps tbody th, .pickups td, .pickups tbody th { display: inline; border: 0; padding: 0 .35rem 0 0; }
   .steps .title, .steps .title th { display: block; border-bottom: 0; padding: 0; }
+  .pickups tr:has(+ .contains) { border-bottom: 0; } .contains ul { margin-left: 0; } .pickups .contains td { display: block; }
   .pickups tbody th { font-weight: bold; } .pickups td.items { display: block; } .pickups td.done::before { content: "ready "; }
   .steps tbody th ~ td:not(:empty)::before { content: "\00b7\00a0"; color: var(--soft); } }
 @media print {
@@ -81,14 +83,15 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; } svg .heat { stroke-dasharray: 6 2; }
   .panel { margin: .5rem 0 .7rem; } .over p { margin: 0; font-weight: bold; font-size: 13pt; } .key { font-size: 11pt; } .key li { padding-right: .6rem; }
   .drawing { display: table; width: 100%; } .over { display: table-header-group; } .lanes { display: table-row-group; } .lane { display: table-row; }
-  thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh { break-inside: avoid; }
+  thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh, .pickups tbody { break-inside: avoid; }
   .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
   .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
-  .whole { break-inside: avoid; } .checklist h2, .nobody h3, section:has(> .steps) > h2 { display: none; }
+  .checklist h2, .nobody h3, section:has(> .steps) > h2 { display: none; }
   .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
   p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
   .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } .first .mind { font-size: 10.5pt; }
   .boxes { font-size: 12pt; } .boxes td, .boxes th { padding-top: .22rem; padding-bottom: .22rem; } .boxes .time { font-size: 13pt; }
+  .close .boxes { font-size: 11pt; } .close .boxes .when { width: 9.4em; } .close .boxes td, .close .boxes th { padding-top: .1rem; padding-bottom: .1rem; } .close .boxes .time { font-size: 12pt; }
   .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }
   .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .6rem; font-size: 11pt; }
   .weigh td, .weigh th { padding-right: 5pt; } }

@@ -80,13 +80,12 @@ std::string key(const Plan& plan, const Timetable& timetable, const std::vector<
            "up</li>\n<li><span class=\"swatch machine\"></span> in use</li>\n</ul>\n";
 }
 
-/// The lanes of people stay together; between those of equipment a page may end.
-std::string drawing(const Stretch& stretch, const std::vector<Lane>& people, const std::vector<Lane>& equipment) {
+/// Between two lanes a page may end.
+std::string drawing(const Stretch& stretch, const std::vector<Lane>& lanes) {
     const auto row = [](const std::string& svg) { return svg.empty() ? "" : "<div class=\"lane\">" + svg + "</div>"; };
-    std::string hands, things;
-    for (const Lane& lane : people) hands += stretch.lane(lane);
-    for (const Lane& lane : equipment) things += row(stretch.lane(lane));
-    return "<div class=\"lanes\">" + row(hands) + things + row(stretch.pickups()) + "</div>";
+    std::string rows;
+    for (const Lane& lane : lanes) rows += row(stretch.lane(lane));
+    return "<div class=\"lanes\">" + rows + row(stretch.pickups()) + "</div>";
 }
 
 /// Every stretch, with what is shown of it: a little more where the next one does not go on.
@@ -107,8 +106,8 @@ std::vector<std::pair<Span, Span>> shown_stretches(const Plan& plan, const Timet
 
 std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
                     const std::vector<Solved>& solved) {
-    const std::vector<Lane> people = people_lanes(plan, zone, timetable, solved);
-    const std::vector<Lane> equipment = equipment_lanes(plan, zone, timetable, solved);
+    std::vector<Lane> lanes = people_lanes(plan, zone, timetable, solved);
+    for (Lane& lane : equipment_lanes(plan, zone, timetable, solved)) lanes.push_back(std::move(lane));
     const auto all = shown_stretches(plan, timetable);
     Minutes across{120};  // a short day is not drawn larger than life
     for (const auto& [span, shown] : all) across = std::max(across, shown.to - shown.from);
@@ -125,7 +124,7 @@ std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& 
             "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Picture, {0}\">"
             "<div class=\"drawing\" role=\"img\" aria-label=\"{0}, drawn; the timetable below says the same\">"
             "<div class=\"over\"><div class=\"paper\"><p>{0}</p>\n{1}</div>{2}</div>\n{3}</div></div></div>\n",
-            escape(caption), letters, stretch.axis(), drawing(stretch, people, equipment));
+            escape(caption), letters, stretch.axis(), drawing(stretch, lanes));
     }
     return out;
 }

@@ -44,19 +44,35 @@ std::string ready(const Source& source, const Notes& notes, const PickupLine& li
     return source.time_from(line.done, line.pickup) + (line.done > line.pickup ? " LATE" : "");
 }
 
+/// Under the order whose they are: whoever hands it over has them before their eyes.
+std::string allergens(const Notes& notes, std::int32_t order) {
+    const auto index = static_cast<std::size_t>(order);
+    if (index >= notes.allergens.size() || notes.allergens[index].empty()) return "";
+    std::string out = "<tr class=\"contains\"><td colspan=\"4\"><ul class=\"mind\">\n";
+    for (const std::string& line : notes.allergens[index]) out += "<li>" + name(line) + "</li>\n";
+    return out + "</ul></td></tr>\n";
+}
+
+/// In one piece: what is not stated of an order is never torn from what is.
+std::string order_rows(const Source& source, const Notes& notes, const PickupLine& line) {
+    return fmt::format(
+        "<tbody><tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
+        "<td class=\"items\">{}</td><td class=\"time done\">{}</td></tr>\n{}</tbody>\n",
+        source.day(line.pickup), source.time(line.pickup), name(source.plan.orders[line.order].name),
+        source.items(line, "<br>"), ready(source, notes, line), allergens(notes, line.order));
+}
+
 std::string heading(const Source& source, const Notes& notes) {
-    std::string out = "<header><h1>" + name(source.plan.title) + "</h1>\n<p class=\"dates\">" +
-                      dates_of(source.zone, source.timetable) + "</p>\n" + alarm_list(source);
-    out +=
+    std::string out =
+        "<header><h1>" + name(source.plan.title) + "</h1>\n<p class=\"dates\">" +
+        dates_of(source.zone, source.timetable) + "</p>\n" + alarm_list(source) +
         "<h2>Pickups</h2>\n<table class=\"pickups\"><thead><tr><th scope=\"col\">Pickup</th>"
-        "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Ready</th></tr></thead><tbody>\n";
-    for (const PickupLine& line : source.timetable.pickups)
-        out += fmt::format(
-            "<tr><td>{} <span class=\"time\">{}</span></td><th scope=\"row\">{}</th>"
-            "<td class=\"items\">{}</td><td class=\"time done\">{}</td></tr>\n",
-            source.day(line.pickup), source.time(line.pickup), name(source.plan.orders[line.order].name),
-            source.items(line, "<br>"), ready(source, notes, line));
-    return out + "</tbody></table></header>\n";
+        "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Ready</th></tr></thead>\n";
+    for (const PickupLine& line : source.timetable.pickups) out += order_rows(source, notes, line);
+    out += "</table>\n";
+    if (!notes.allergens.empty())
+        out += "<p class=\"slips\">Allergens: only what the plan declares. Look at the label of every pack.</p>\n";
+    return out + "</header>\n";
 }
 
 // -------------------------------------------------------------------------------------------------- timetable
@@ -153,18 +169,6 @@ std::string before_section(const Notes& notes) {
            list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
 }
 
-std::string allergens_section(const Plan& plan, const Notes& notes) {
-    if (notes.allergens.empty()) return "";
-    std::string out = "<section><h2>Allergens</h2>\n";
-    for (std::size_t order = 0; order < notes.allergens.size(); ++order) {
-        // In one piece: what is not stated is never to be torn from what is.
-        out += "<div class=\"whole\"><h3>" + name(plan.orders[order].name) + "</h3>\n<ul class=\"mind\">\n";
-        for (const std::string& line : notes.allergens[order]) out += "<li>" + name(line) + "</li>\n";
-        out += "</ul></div>\n";
-    }
-    return out + "<p>Only what the plan declares. Look at the label of every pack.</p></section>\n";
-}
-
 constexpr std::string_view kFoot =
     "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
     "Ovens, sugar and steam burn.</p></footer>\n";
@@ -237,9 +241,9 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
            "</section>\n";
     out += timetable_section(source);
     out += stations_section(source, notes.mind);
-    const char* const apart = plan.kitchen.crew.size() > 1 ? "after apart" : "after";
-    out += "<div class=\"" + std::string(apart) + "\">\n" + weigh_section(plan, zone, timetable, notes.now) +
-           allergens_section(plan, notes) + "</div>\n";
+    if (const std::string weights = weigh_section(plan, zone, timetable, notes.now); !weights.empty())
+        out += (plan.kitchen.crew.size() > 1 ? "<div class=\"after apart\">\n" : "<div class=\"after\">\n") + weights +
+               "</div>\n";
     return out + std::string(kFoot) + "</main>\n</body></html>\n";
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "common/spans.hpp"
+#include "sheet/spill.hpp"
 #include "sheet/weigh_section.hpp"
 #include "timetable/signals.hpp"
 
@@ -27,12 +28,18 @@ public:
 
     std::string page(const std::vector<Mind>& mind) const {
         const std::string whose = person_ ? source_.person(person_) : "In nobody's hours";
-        std::string out = fmt::format("<div class=\"{}\"><h3>{}</h3>\n", person_ ? "person" : "nobody", whose);
-        if (person_) out += head(mind);
-        return out + list(whose) + "</div>\n";
+        const std::vector<Line> lines = lines_of();
+        const std::string top = person_ ? head(mind) : "";
+        const char* const look = !person_                                ? "nobody"
+                                 : spills(height_of(top), listed(lines)) ? "person close"
+                                                                         : "person";
+        return fmt::format("<div class=\"{}\"><h3>{}</h3>\n{}{}</div>\n", look, whose, top, list(whose, lines));
     }
 
 private:
+    /// On paper the weigh sheet of a cook who is alone goes on where the list ends.
+    bool is_followed() const { return source_.plan.kitchen.crew.size() == 1 && !weighed_.empty(); }
+
     // ------------------------------------------------------------------------------------------------ at the head
 
     std::string head(const std::vector<Mind>& mind) const {
@@ -127,7 +134,7 @@ private:
 
     // -------------------------------------------------------------------------------------------------- the list
 
-    std::string list(const std::string& whose) const {
+    std::vector<Line> lines_of() const {
         std::vector<Line> lines;
         for (const Job* const job : jobs_) lines.push_back({job->span.from, 1, chore(*job)});
         if (person_) {
@@ -138,9 +145,48 @@ private:
                     lines.push_back(pickup_line(source_, line, columns() - 1, box(source_, line.done, line.pickup)));
         }
         sort(lines);
+        return lines;
+    }
+
+    std::string list(const std::string& whose, const std::vector<Line>& lines) const {
         std::vector<Column> heads{{"when", "When"}, {"what", "What"}, {"much", "Amount"}};
         if (source_.has_slips()) heads.push_back({"slips", "Slip"});
         return day_tables(source_, lines, "steps boxes", whose, heads);
+    }
+
+    /// Points that the head takes on paper: the name and what always stands there, and the lines of its lists.
+    static double height_of(const std::string& head) {
+        constexpr double kName = 132, kLine = 16;
+        double lines = 0;
+        for (std::size_t at = head.find("<li>"); at != std::string::npos; at = head.find("<li>", at + 1)) ++lines;
+        return kName + kLine * lines;
+    }
+
+    std::vector<ListedRow> listed(const std::vector<Line>& lines) const {
+        std::vector<ListedRow> rows;
+        std::string day;
+        for (const Line& line : lines) {
+            const std::string today = source_.day(line.at);
+            const bool wide = line.cells.find("colspan") != std::string::npos;
+            rows.push_back({letters_of(line.cells), wide, today != day});
+            day = today;
+        }
+        return rows;
+    }
+
+    /// Of what is done, as paper shows it: without marks, and without the name for notes.
+    static int letters_of(const std::string& cells) {
+        int letters = 0;
+        bool inside = false;
+        const std::size_t from = cells.find("<th"),
+                          to = std::min(cells.find("<span class=\"id\""), cells.find("</th>"));
+        for (std::size_t i = from; i < std::min(to, cells.size()); ++i) {
+            const bool starts_character = (static_cast<unsigned char>(cells[i]) & 0xC0U) != 0x80U;
+            if (cells[i] == '<') inside = true;
+            if (!inside && starts_character) ++letters;
+            if (cells[i] == '>') inside = false;
+        }
+        return letters;
     }
 
     int columns() const { return source_.has_slips() ? 4 : 3; }

@@ -121,7 +121,8 @@ std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timet
                           std::optional<Instant> now) {
     const auto sheets = weigh(plan, timetable);
     if (sheets.empty()) return "";
-    std::string out = "<section><h2>Weigh sheet</h2>\n<div class=\"weights\">\n";
+    std::string out =
+        "<section><h2>Weigh sheet</h2>\n<p class=\"slips\">" + escape(kRounding) + "</p>\n<div class=\"weights\">\n";
     const Numbers numbers(timetable);
     // By the weekday within a week; sheets stand by their times.
     const auto day = [&](const WeighedBatch& batch) {
@@ -134,7 +135,7 @@ std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timet
     for (const WeighedBatch& batch : sheets)
         out += BatchTable(plan, batch, now)
                    .html(caption(plan, zone, batch, numbers, is_put_out(timetable, batch), day(batch)), numbers, zone);
-    return out + fmt::format("</div>\n<p class=\"soft\">{}</p></section>\n", escape(kRounding));
+    return out + "</div></section>\n";
 }
 
 }  // namespace oventide::sheet

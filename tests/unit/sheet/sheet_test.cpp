@@ -126,6 +126,29 @@ TEST_CASE("what the reports say is on the sheet, and what a note needs to know a
     CHECK(html.find("(no. ") == std::string::npos);
 }
 
+TEST_CASE("what an order contains stands under it, in one piece, before anything is planned") {
+    const std::string html = sheet_of("cake");
+    const std::size_t orders = html.find("<table class=\"pickups\">"), end = html.find("</table>", orders);
+    const std::size_t said = html.find("<tr class=\"contains\">", orders);
+    REQUIRE(said < end);
+    CHECK(html.find("</tbody>", html.rfind("<tbody>", said)) > said);
+    CHECK(html.find("<bdi>cake: Contains: EGGS</bdi>") < end);
+    CHECK(html.find("Look at the label of every pack.") != std::string::npos);
+    const std::string silent = sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), {});
+    CHECK(silent.find("<tr class=\"contains\">") == std::string::npos);
+    CHECK(silent.find("Look at the label") == std::string::npos);
+}
+
+TEST_CASE("where nothing is weighed no page is begun for it") {
+    CHECK(sheet_of("cake").find("class=\"after") == std::string::npos);
+}
+
+TEST_CASE("what to mind stands before the picture") {
+    const std::string html = sheet_of("cake");
+    CHECK(html.find("<bdi>Food: cake</bdi>") < html.find("<svg"));
+    CHECK(html.find("<bdi>clean and free: cake</bdi>") < html.find("<svg"));
+}
+
 TEST_CASE("trays and heat are on the sheet") {
     Plan plan = small_plan("cake");
     Bake bake;
@@ -289,7 +312,7 @@ TEST_CASE("in a picture no label lies on another or is cut, and its key stands a
     CHECK(picture.find("class=\"over\"") < picture.rfind(key, picture.find("<svg")));
 }
 
-TEST_CASE("on paper a page may end between two lanes of a picture, but not between those of people") {
+TEST_CASE("on paper a page may end between two lanes of a picture, and in none") {
     Plan plan = small_plan("cake");
     plan.kitchen.crew.push_back({"Ben", {{at(6, 0), at(15, 0)}}, {}});
     const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), small_timetable(), {});
@@ -298,10 +321,11 @@ TEST_CASE("on paper a page may end between two lanes of a picture, but not betwe
         REQUIRE(row != std::string::npos);
         return row;
     };
-    const std::size_t people = drawn.find("<div class=\"lane\">");
-    CHECK(row_of("Ben") == people);
-    CHECK(drawn.find("class=\"heat\"") > drawn.find("<div class=\"lane\">", people + 1));
-    CHECK(sheet::kLook.find(".over, .lane, .weigh { break-inside: avoid; }") != std::string::npos);
+    const std::size_t first = drawn.find("<div class=\"lane\">");
+    CHECK(row_of("cake") == first);
+    CHECK(row_of("Ben") == drawn.find("<div class=\"lane\">", first + 1));
+    CHECK(drawn.find("class=\"heat\"") > drawn.find("<div class=\"lane\">", row_of("Ben") + 1));
+    CHECK(sheet::kLook.find(".over, .lane, .weigh, .pickups tbody { break-inside: avoid; }") != std::string::npos);
     CHECK(sheet::kLook.find(".over { display: table-header-group; }") != std::string::npos);
 }
 

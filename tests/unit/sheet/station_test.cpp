@@ -133,3 +133,30 @@ steps = [
     CHECK(nobody < html.find("<div class=\"person\">"));
     CHECK(html.find("into fridge", nobody) < html.find("<div class=\"person\">"));
 }
+
+TEST_CASE("what falls to somebody before they come is on their page, and to be minded there") {
+    // The butter is wanted soft at 11:30, for Ada's only work; it has to be put out at 8:30.
+    const Planned day = planned(R"(
+timezone = "UTC"
+[kitchen]
+crew = [{ name = "Ada", hours = "05:00-20:00" }]
+[[order]]
+name   = "Hall"
+pickup = 2026-10-03T12:00:00
+items  = { cream = 12 }
+[[component]]
+name  = "cream"
+makes = "12 pieces"
+steps = [
+  { name = "soften", takes = "3 h" },
+  { name = "whip",   takes = "15 min", hands = true },
+]
+)");
+    REQUIRE(day.timetable);
+    const auto subject = day.subject();
+    const std::string html = sheet::write(day.plan, day.zone, *day.timetable, report::sheet_notes(subject, {}));
+    const std::string ada = page_of(html, "Ada");
+    CHECK(says(ada, "Sat 3 Oct 11:30 to 11:45"));
+    CHECK(says(ada, "08:30 cream: soften - put out"));
+    CHECK(says(ada, "Nobody at work: Sat 3 Oct 08:30 cream: soften - put out."));
+}
