@@ -178,6 +178,7 @@ struct Need {
 /// what is late in spite of it.
 struct WayOut {
     enum class Kind {
+        spread,      ///< the chill `what`, which is under way, lies `depth` deep from `by` on, and is cold at `ready`
         hours,       ///< `hours` are longer
         borrow,      ///< one more of equipment `what`
         helper,      ///< somebody who does what person `what` does, from now on
@@ -193,6 +194,10 @@ struct WayOut {
     std::vector<Late> late;
     std::vector<Need> hours{};
     bool over_night = false;  ///< food stands over night in spite of it
+    std::int64_t depth = 0;   ///< micrometres; so many `times` as many trays
+    int times = 1;
+    Instant by{};
+    Instant ready{};
 };
 
 /// What `step` made stands over a night in which nobody is there, though it was announced to be used before.
@@ -255,6 +260,24 @@ struct Pickup {
     std::vector<HoldUp> held_up;     ///< of a late one: from its last step back
 };
 
+/// An order is collected later than was announced, and a batch that is collected with it is made as early as before,
+/// for all the plan says. With everything else as it is, what is left of it could be done so much later; 0: no later.
+struct Fresher {
+    std::int32_t order = 0;
+    std::int32_t batch = 0;  ///< of the expansion
+    Instant begins;          ///< the first of what is left of it, as replanned
+    Minutes by{0};
+};
+
+/// `order` is later than was announced because `to` is collected earlier; it was tried: were `to` not, `order` would be
+/// ready at `otherwise`, and `to` so much past its new pickup.
+struct GaveWay {
+    std::int32_t order = 0;
+    std::int32_t to = 0;
+    Instant otherwise;
+    Minutes late{0};
+};
+
 struct Replanned {
     enum class Way {
         unchanged,    ///< everything as announced
@@ -277,6 +300,8 @@ struct Replanned {
     std::vector<HandsOn> hands_on;       ///< by person
     std::vector<Free> free;              ///< by person
     std::vector<OverNight> over_night;   ///< by step
+    std::vector<Fresher> fresher;        ///< by order, then batch
+    std::vector<GaveWay> gave_way;       ///< by order
     std::vector<WayOut> ways;            ///< where a pickup is late, or food stands over night: the best first
     std::vector<ActivityId> overdue;     ///< announced to have started, no entry: taken as not started
     std::vector<std::string> unsound;    ///< what the referees say: empty, or this program is wrong
@@ -314,6 +339,9 @@ struct Options {
 /// is found for that.
 std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                              const Situation& situation, ActivityId step, Instant ready, const Options& options = {});
+
+/// Among the ways out, the best first.
+void add_way(Replanned& result, WayOut way);
 
 /// Of a day that needs nothing but such equipment to be mended: what has happened, and what need not wait for it. With
 /// what comes behind a step that waits, what must soon be used for it waits too. Empty for every other day.

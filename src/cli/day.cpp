@@ -207,8 +207,10 @@ Step spread_out(Step step, const journal::SpreadOut& spread, const std::vector<c
     return step;
 }
 
+/// `spread`: null where it lies as the plan has it.
 std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Instant start,
-                                            const std::vector<chill::Probed>& readings) {
+                                            const std::vector<chill::Probed>& readings,
+                                            const journal::SpreadOut* spread) {
     const Expansion& expansion = *desk.reading.expansion;
     const Task& task = expansion.tasks[id];
     const Component& component = desk.reading.plan->components[expansion.batches[task.batch].component];
@@ -216,10 +218,15 @@ std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Ins
     const std::int64_t milligrams = mass ? task.share.to - task.share.from : 0;
     const Step& step = component.steps[task.step];
     auto as_planned = chill::running(step, milligrams, start, readings);
-    const auto* spread = spread_last(desk.journal, expansion.project.activities[id].name);
     if (spread == nullptr || !step.cools) return as_planned;
     return chill::running(spread_out(step, *spread, readings, as_planned), milligrams, std::max(start, spread->at),
                           readings);
+}
+
+std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Instant start,
+                                            const std::vector<chill::Probed>& readings) {
+    const std::string& name = desk.reading.expansion->project.activities[id].name;
+    return running_chill(desk, id, start, readings, spread_last(desk.journal, name));
 }
 
 /// When a step that says how it cools will be cold, by its readings.
@@ -252,6 +259,94 @@ std::vector<replan::WayOut::Late> late_if_latest(const Desk& desk, const replan:
         if (!late.empty() && late[pickup.order] > std::max(Minutes{0}, pickup.done - pickup.at))
             found.push_back({pickup.order, late[pickup.order]});
     return found;
+}
+
+/// Whether it helps the pickups that are late to spread a chill that is under way thinner: as little as does.
+class Spreader {
+public:
+    Spreader(const Desk& desk, const replan::Situation& situation, const replan::Replanned& result)
+        : desk_(desk), situation_(situation), result_(result) {}
+
+    std::optional<replan::WayOut> thinner(ActivityId id) const {
+        const replan::StepState& step = situation_.steps[id];
+        if (step.state != replan::State::running || !holds_up(id)) return std::nullopt;
+        auto best = spread(id, kMostTrays, situation_.now);
+        if (!best) return std::nullopt;
+        for (int times = 2; times < kMostTrays; ++times)
+            if (auto less = spread(id, times, situation_.now); less && does_as_much(*less, *best)) {
+                best = std::move(less);
+                break;
+            }
+        if (auto later = spread(id, best->times, situation_.now + kSoon); later && does_as_much(*later, *best))
+            return later;
+        return best;
+    }
+
+private:
+    static constexpr int kMostTrays = 4;  ///< as many times as many as there are
+    static constexpr Minutes kSoon{15};
+    static constexpr std::int64_t kMillimetre = 1000;
+
+    static bool does_as_much(const replan::WayOut& one, const replan::WayOut& other) {
+        return std::ranges::equal(one.late, other.late,
+                                  [](const auto& a, const auto& b) { return a.order == b.order && a.by == b.by; });
+    }
+
+    bool holds_up(ActivityId id) const {
+        return std::ranges::any_of(result_.pickups, [&](const replan::Pickup& pickup) {
+            return std::ranges::any_of(pickup.held_up,
+                                       [&](const replan::HoldUp& one) { return one.step == id || one.by == id; });
+        });
+    }
+
+    /// Absent where it is no help.
+    std::optional<replan::WayOut> spread(ActivityId id, int times, Instant at) const {
+        const std::string& name = desk_.reading.expansion->project.activities[id].name;
+        const std::int64_t depth = depth_of(id) / times / kMillimetre * kMillimetre;
+        const journal::SpreadOut note{name, at, depth};
+        const auto chill =
+            running_chill(desk_, id, situation_.steps[id].start, readings_of(desk_.journal, name), &note);
+        if (depth <= 0 || !chill || !chill->likely || *chill->likely >= situation_.steps[id].ready) return std::nullopt;
+        const auto late = replan::late_if(*desk_.reading.plan, *desk_.reading.expansion, desk_.journal, situation_, id,
+                                          *chill->likely, kQuick);
+        replan::WayOut way;
+        way.kind = replan::WayOut::Kind::spread;
+        way.what = id;
+        way.depth = depth;
+        way.times = times;
+        way.by = at;
+        way.ready = *chill->likely;
+        Minutes before{0}, after{0};
+        for (const replan::Pickup& pickup : result_.pickups) {
+            if (late.empty()) return std::nullopt;
+            before += std::max(Minutes{0}, pickup.done - pickup.at);
+            after += late[pickup.order];
+            if (late[pickup.order] > Minutes{0}) way.late.push_back({pickup.order, late[pickup.order]});
+        }
+        return after < before ? std::optional(way) : std::nullopt;
+    }
+
+    std::int64_t depth_of(ActivityId id) const {
+        const Expansion& expansion = *desk_.reading.expansion;
+        if (const auto* noted = spread_last(desk_.journal, expansion.project.activities[id].name)) return noted->depth;
+        const Task& task = expansion.tasks[id];
+        const auto& cools =
+            desk_.reading.plan->components[expansion.batches[task.batch].component].steps[task.step].cools;
+        return cools ? cools->depth : 0;
+    }
+
+    static constexpr replan::Options kQuick{2, 200, 600, 8, 1};
+
+    const Desk& desk_;
+    const replan::Situation& situation_;
+    const replan::Replanned& result_;
+};
+
+void offer_spreading(const Desk& desk, const replan::Situation& situation, replan::Replanned& result) {
+    if (!result.timetable || result.way == replan::Replanned::Way::conditional) return;
+    const Spreader spreader(desk, situation, result);
+    for (std::size_t id = 0; id < situation.steps.size(); ++id)
+        if (auto way = spreader.thinner(static_cast<ActivityId>(id))) replan::add_way(result, std::move(*way));
 }
 
 /// Running steps that say how they cool, or that a probe has read; and what is said to be cold, and was not when last
@@ -317,9 +412,10 @@ ExitCode replan_day(Desk& desk) {
     if (desk.journal.published() == nullptr) return refuse_unpublished(desk);
     ExitCode code = ExitCode::wrong;
     if (!take_notes(desk, code)) return code;
-    const auto standing = stand(desk, code);
+    auto standing = stand(desk, code);
     if (!standing) return code;
     const replan::Situation& situation = standing->situation;
+    offer_spreading(desk, situation, standing->result);
     const replan::Replanned& result = standing->result;
     const bool as_things_are = is_as_things_are(result);
     if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {

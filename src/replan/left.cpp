@@ -12,9 +12,11 @@ constexpr std::chrono::days kLater{1};
 
 class Builder {
 public:
-    Builder(Left& left, const Situation& situation, const Schedule* announced)
+    /// `told`: by the pickups that were announced; null where they are the same.
+    Builder(Left& left, const Project* told, const Situation& situation, const Schedule* announced)
         : left_(left),
           project_(left.expansion.project),
+          told_(told),
           situation_(situation),
           announced_(announced),
           count_(static_cast<ActivityId>(project_.activities.size())) {}
@@ -65,6 +67,8 @@ private:
         return schedule;
     }
 
+    const Activity& told(ActivityId id) const { return (told_ != nullptr ? *told_ : project_).activities[id]; }
+
     /// Said once: not where what was announced had it so already.
     void broke(ActivityId step, PromiseId promise, Time over, Time announced_over) {
         if (promise == kNoPromise || over <= 0 || over <= announced_over) return;
@@ -82,7 +86,7 @@ private:
             return;
         }
         broke(id, activity.release_promise, activity.release - left_.fixed[id],
-              situation_.steps[id].announced ? activity.release - told_start(id) : 0);
+              situation_.steps[id].announced ? told(id).release - told_start(id) : 0);
         activity.release = left_.fixed[id];
         activity.due = left_.fixed[id] + activity.duration;
         if (announced_ != nullptr && situation_.steps[id].announced)
@@ -91,7 +95,7 @@ private:
                     activity.demands[k].choices = {announced_->chosen[id][k]};
         if (!activity.stretchable || activity.keep >= kNever) return;
         Time used = activity.held_until;
-        Time told_used = activity.held_until;
+        Time told_used = told(id).held_until;
         for (const ActivityId user : activity.users)
             if (left_.happened[user]) {
                 used = std::max(used, left_.fixed[user]);
@@ -355,12 +359,25 @@ private:
 
     Left& left_;
     Project& project_;
+    const Project* told_;
     const Situation& situation_;
     const Schedule* announced_;
     ActivityId count_;
     std::vector<Held> held_;
     std::vector<char> warm_;  ///< by resource: something has baked in it since it was broken last
 };
+
+/// Absent where no pickup has moved since they were announced.
+std::optional<Expansion> by_told_pickups(const Situation& situation, const Actual& actual) {
+    Plan told = situation.today;
+    bool moved = false;
+    for (std::size_t order = 0; order < told.orders.size(); ++order) {
+        moved = moved || told.orders[order].pickup != situation.told_pickups[order];
+        told.orders[order].pickup = situation.told_pickups[order];
+    }
+    if (!moved) return std::nullopt;
+    return expand(told, actual).expansion;
+}
 
 }  // namespace
 
@@ -384,7 +401,8 @@ std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, con
     }
     Left left;
     left.expansion = std::move(*expanded.expansion);
-    Builder(left, situation, announced).build();
+    const auto told = by_told_pickups(situation, actual);
+    Builder(left, told ? &told->project : nullptr, situation, announced).build();
     return left;
 }
 

@@ -9,6 +9,8 @@
 
 #include "replan/announced.hpp"
 #include "replan/announced_changes.hpp"
+#include "replan/fresher.hpp"
+#include "replan/gave_way.hpp"
 #include "replan/ground.hpp"
 #include "replan/held.hpp"
 #include "replan/hold_up.hpp"
@@ -165,6 +167,7 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
     result.hands_on = hands_on(situation, result);
     result.free = who_is_free(situation, result);
     explain(situation, left, told, search, options, result);
+    result.fresher = fresher(situation, left, search);
     result.way = result.changes.empty() ? Replanned::Way::unchanged
                  : search.kept_order    ? Replanned::Way::shifted
                                         : Replanned::Way::reordered;
@@ -236,6 +239,7 @@ public:
         result.outcome = search.outcome;
         if (search.best) {
             tell(situation, *left, told_, search, options_, result);
+            result.gave_way = gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day); });
             offer_longer_hours(situation, search, result);
             return true;
         }

@@ -40,7 +40,9 @@ Search::Search(const Plan& today, const Situation& situation, const Left& left, 
 void Search::find_announced_staleness(const Situation& situation) {
     const auto time = [&](Instant at) { return static_cast<Time>((at - left_.expansion.origin).count()); };
     for (const Freshness& food : left_.expansion.project.freshness) {
-        Time told_ready = kNever, told_used = food.last_time, ready = kNever, used = food.last_time;
+        Time told_ready = kNever, told_used = -1, ready = kNever, used = food.last_time;
+        for (const Batch::Sale& sale : left_.expansion.batches[left_.expansion.tasks[food.makers.front()].batch].sales)
+            told_used = std::max(told_used, time(situation.told_pickups[sale.order]));
         for (const ActivityId maker : food.makers) {
             if (const auto& told = situation.steps[maker].told_ready) told_ready = std::min(told_ready, time(*told));
             if (!waits(maker))

@@ -91,7 +91,7 @@ public:
         note(event, will_end_);
         if (const auto id = step(event.step)) {
             told_ends_[*id].emplace_back(recorded_, event.at);
-            told_[*id] = recorded_;
+            told_[*id] = Said{recorded_, entry_};
         }
     }
     void operator()(const journal::Probe& event) {
@@ -99,11 +99,11 @@ public:
         if (!id) return;
         readings_[*id].push_back(event);
         question_reading(*id, event);
-        probed_[*id] = std::max(probed_[*id].value_or(event.at), event.at);
+        probed(*id, event.at);
     }
     /// From now on it cools otherwise, and the forecast is what is known of it.
     void operator()(const journal::SpreadOut& event) {
-        if (const auto id = step(event.step)) probed_[*id] = std::max(probed_[*id].value_or(event.at), event.at);
+        if (const auto id = step(event.step)) probed(*id, event.at);
     }
     void operator()(const journal::TakenBack&) {}
     void operator()(const journal::Confirmed& event) { confirmed_.insert(event.number); }
@@ -155,6 +155,12 @@ private:
     static std::int32_t entry_of(const Idle& one) { return one.entry; }
 
     using Times = std::vector<std::optional<Instant>>;
+    using Said = std::pair<Instant, std::int32_t>;  ///< when, and the entry: of one minute the later counts
+
+    void probed(std::size_t id, Instant at) {
+        const Said said{at, entry_};
+        probed_[id] = std::max(probed_[id].value_or(said), said);
+    }
 
     std::optional<std::size_t> step(const std::string& id) {
         const auto found = ids_.find(id);
@@ -309,8 +315,9 @@ private:
 
     /// It was noted since how the step gets on; in the same minute, where it is to be ready only after the break.
     bool is_judged(std::size_t id, const Gap& gap) const {
-        if (probed_[id] && *probed_[id] >= gap.news) return true;
-        return told_[id] && (*told_[id] > gap.news || (*told_[id] == gap.news && *will_end_[id] >= gap.to));
+        if (probed_[id] && probed_[id]->first >= gap.news) return true;
+        if (!told_[id] || told_[id]->first < gap.news) return false;
+        return told_[id]->first > gap.news || *will_end_[id] >= gap.to;
     }
 
     /// Food in a cold oven, or in a mixer that stands, does not get on; in a fridge it may, and only the cook can tell.
@@ -571,8 +578,8 @@ private:
     Times will_end_;
     std::vector<std::vector<std::pair<Instant, Instant>>> told_ends_;  ///< said when, and what
     std::vector<std::vector<journal::Probe>> readings_;
-    Times probed_;  ///< when it was measured, or spread thinner, last
-    Times told_;    ///< when it was said last when it ends
+    std::vector<std::optional<Said>> probed_;  ///< measured, or spread thinner, last
+    std::vector<std::optional<Said>> told_;    ///< said last when it ends
     std::vector<std::optional<std::int32_t>> start_entry_;
     std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced

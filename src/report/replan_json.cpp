@@ -95,6 +95,8 @@ const char* name_of(replan::WayOut::Kind kind) {
     switch (kind) {
         case replan::WayOut::Kind::hours:
             return "hours";
+        case replan::WayOut::Kind::spread:
+            return "spread";
         case replan::WayOut::Kind::borrow:
             return "borrow";
         case replan::WayOut::Kind::helper:
@@ -157,6 +159,8 @@ public:
         json["broken"] = broken();
         json["over_night"] = over_night();
         json["past_best"] = past_best();
+        json["fresher"] = fresher();
+        json["gave_way"] = gave_way();
         json["longer"] = longer();
         json["ways"] = ways();
         json["chills"] = chills();
@@ -324,6 +328,31 @@ private:
         return list;
     }
 
+    const std::string& order_name(std::int32_t order) const { return day_.situation.today.orders[order].name; }
+
+    Json fresher() const {
+        Json list = Json::array();
+        for (const replan::Fresher& one : result_.fresher) {
+            const Batch& batch = result_.expansion->batches[one.batch];
+            list.push_back({{"order", order_name(one.order)},
+                            {"component", day_.situation.today.components[batch.component].name},
+                            {"batch", batch.number},
+                            {"begins", time(one.begins)},
+                            {"later", one.by.count()}});
+        }
+        return list;
+    }
+
+    Json gave_way() const {
+        Json list = Json::array();
+        for (const replan::GaveWay& one : result_.gave_way)
+            list.push_back({{"order", order_name(one.order)},
+                            {"to", order_name(one.to)},
+                            {"otherwise", time(one.otherwise)},
+                            {"late", one.late.count()}});
+        return list;
+    }
+
     Json ways() const {
         Json list = Json::array();
         for (const replan::WayOut& way : result_.ways) {
@@ -331,13 +360,21 @@ private:
                             {"what", what(way)},
                             {"late", late(way.late)},
                             {"hours", needs(way.hours)},
-                            {"over_night", way.over_night}});
+                            {"over_night", way.over_night},
+                            {"spread", spread(way)}});
         }
         return list;
     }
 
+    Json spread(const replan::WayOut& way) const {
+        if (way.kind != replan::WayOut::Kind::spread) return nullptr;
+        return {
+            {"millimetres", static_cast<double>(way.depth) / 1000}, {"by", time(way.by)}, {"ready", time(way.ready)}};
+    }
+
     std::string what(const replan::WayOut& way) const {
         const Plan& plan = day_.situation.today;
+        if (way.kind == replan::WayOut::Kind::spread) return id(way.what);
         if (way.kind == replan::WayOut::Kind::hours) return plan.kitchen.crew[way.hours.front().what].name;
         if (way.kind == replan::WayOut::Kind::borrow) return plan.kitchen.equipment[way.what].name;
         if (way.kind == replan::WayOut::Kind::helper) return plan.kitchen.crew[way.what].name;

@@ -5,6 +5,7 @@
 
 #include "oventide/safety.hpp"
 #include "oventide/watch.hpp"
+#include "report/chill_words.hpp"
 #include "report/day.hpp"
 #include "report/page.hpp"
 #include "report/shared.hpp"
@@ -483,8 +484,47 @@ private:
                             over ? "it was" : "the earliest found is", at(pickup.done), over ? "was" : "is",
                             task(*pickup.last)),
                 2, 2);
+            for (const replan::GaveWay& one : result_.gave_way)
+                if (one.order == pickup.order) page_.paragraph(gave_way(one, pickup), 2, 2);
             add_held_up(pickup.held_up);
         }
+    }
+
+    std::string order_name(std::int32_t order) const { return words_.name(day_.situation.today.orders[order].name); }
+
+    std::string gave_way(const replan::GaveWay& one, const replan::Pickup& pickup) const {
+        const auto to = std::ranges::find(result_.pickups, one.to, &replan::Pickup::order);
+        const std::string instead = one.late > Minutes{0} ? fmt::format("{} late", duration_text(one.late))
+                                                          : "in time all the same, as far as was found in a hurry";
+        return fmt::format(
+            "It gives way to {}, which is collected {} earlier. Did {} wait instead, this would be ready {}, {} "
+            "sooner, "
+            "and {} {}: fewer minutes late in all are chosen.",
+            order_name(one.to), duration_text(to->told - to->at), order_name(one.to), at(one.otherwise),
+            duration_text(pickup.done - one.otherwise), order_name(one.to), instead);
+    }
+
+    std::string fresher(std::int32_t order) const {
+        const auto pickup = std::ranges::find(result_.pickups, order, &replan::Pickup::order);
+        std::vector<std::string> batches;
+        for (const replan::Fresher& one : result_.fresher) {
+            if (one.order != order) continue;
+            const Batch& batch = result_.expansion->batches[one.batch];
+            const std::string which = words_.batch(batch.component, 0, batch.number, 0);
+            batches.push_back(fmt::format(
+                "{}{}{} ({}) {}", words_.component(batch.component), which.empty() ? "" : ", ", which, at(one.begins),
+                one.by > Minutes{0} ? "can be " + duration_text(one.by) + " later" : "cannot be later"));
+        }
+        return fmt::format(
+            "{} is collected {} later, but nothing in the plan asks for it to be made as much later. With everything "
+            "else as it is, {}. Whoever wants it fresher begins it later, and notes 'started STEP' then.",
+            order_name(order), duration_text(pickup->at - pickup->told), fmt::format("{}", fmt::join(batches, "; ")));
+    }
+
+    void add_fresher(std::vector<std::string>& remarks) const {
+        std::set<std::int32_t> orders;
+        for (const replan::Fresher& one : result_.fresher)
+            if (orders.insert(one.order).second) remarks.push_back(fresher(one.order));
     }
 
     /// Of a long chain what is nearest to the pickup, and what it comes from in the end.
@@ -571,12 +611,18 @@ private:
                            (!late.empty() ? joined(late)
                             : all         ? "every pickup is kept"
                                           : "every other pickup is kept");
+        if (way.kind == replan::WayOut::Kind::spread)
+            return text + fmt::format(". Note 'spread {} {}'", id_of(way.what), depth_text(way));
         if (way.hours.empty()) return text;
         if (!result_.over_night.empty())
             text += way.over_night ? ", and food stands over night all the same" : ", and no food stands over night";
         std::vector<std::string> notes;
         for (const replan::Need& need : way.hours) notes.push_back(note_of(need));
         return text + ". Note " + joined(notes);
+    }
+
+    static std::string depth_text(const replan::WayOut& way) {
+        return length_text(static_cast<double>(way.depth) / 1e6);
     }
 
     /// "Rosa stays until 15:45, 45 min longer"
@@ -592,6 +638,10 @@ private:
     std::string what(const replan::WayOut& way) const {
         std::vector<std::string> hours;
         switch (way.kind) {
+            case replan::WayOut::Kind::spread:
+                return fmt::format("spread {} to {}{}, over {} times as many trays, cold about {}", task(way.what),
+                                   depth_text(way), way.by > day_.situation.now ? " by " + at(way.by) : " now",
+                                   way.times, at(way.ready));
             case replan::WayOut::Kind::hours:
                 for (const replan::Need& need : way.hours) hours.push_back(longer(need));
                 return joined(hours);
@@ -902,6 +952,7 @@ private:
         for (const replan::Idle& one : day_.situation.idle) remarks.push_back(idle(one));
         add_interruptions(remarks);
         if (result_.timetable) add_cold_ovens(remarks);
+        add_fresher(remarks);
         if (result_.timetable)
             for (const PastBest& food : result_.timetable->past_best)
                 if (food.used > day_.situation.now) remarks.push_back(past_best_text(food, subject_, words_, days_));

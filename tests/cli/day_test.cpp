@@ -324,6 +324,50 @@ TEST_CASE("a pickup that cannot be kept is said to be late, by how much and why"
     CHECK(late.output.find("plum tart: mix: should have started at 15:11") != std::string::npos);
 }
 
+TEST_CASE("a pickup that is late because of a chill: to spread it thinner is among what helps, and helps once noted") {
+    Day day;
+    day.plan = day.folder.file("day.toml", R"(timezone = "Europe/London"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+fridge = [{ shelves = 4 }]
+[[order]]
+name = "Lunch"
+pickup = 2026-10-03T16:00:00
+items = { custard = "2 kg" }
+[[component]]
+name = "custard"
+makes = "2 kg"
+steps = [
+  { name = "pour",  takes = "10 min", hands = true },
+  { name = "chill", takes = "3 h", uses = "fridge", cools = { from = "60 C", to = "10 C", depth = "2 cm" } },
+  { name = "cut",   takes = "10 min", hands = true },
+]
+)");
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T12:00Z";
+    REQUIRE(day.tell({"note", "on-time"}).code == 0);
+    const auto ways = [&](const std::vector<std::string>& notes) {
+        std::vector<std::string> words{"replan", "--json"};
+        for (const std::string& note : notes) words.insert(words.end(), {"--note", note});
+        const Result result = day.tell(words);
+        REQUIRE(result.code == 0);
+        return nlohmann::json::parse(result.output);
+    };
+    const auto late = ways({"ready custard.1.chill 17:30"});
+    CHECK(late["pickups"][0]["spare"] < 0);
+    REQUIRE(!late["ways"].empty());
+    const auto& spread = late["ways"][0];
+    CHECK(spread["kind"] == "spread");
+    CHECK(spread["what"] == "custard.1.chill");
+    CHECK(spread["late"].empty());
+    CHECK(spread["spread"]["millimetres"] == 10);  // half of it: no thinner than it must be
+    CHECK(unfolded(day.tell({"replan", "--dry-run"}).output).find("spread custard: chill to 1 cm") !=
+          std::string::npos);
+    const auto spread_out = ways({"spread custard.1.chill 1cm"});
+    CHECK(spread_out["pickups"][0]["spare"] >= 0);
+    CHECK(spread_out["ways"].empty());
+}
+
 TEST_CASE("what cannot be noted is refused, says why, and is not in the journal") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);

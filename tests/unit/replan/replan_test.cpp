@@ -1271,6 +1271,153 @@ TEST_CASE("a pickup that moves: what the margin was is still against the pickup 
     CHECK(result.pickups[0].told - *result.pickups[0].before == Minutes{15});
 }
 
+namespace {
+
+/// The page with its lines run on.
+std::string running_on(const Day& day, Instant now, const Replanned& result) {
+    const auto situation = day.situation(now);
+    std::string text = report::replan_text({day.planned.expansion, day.planned.zone, situation, result, {}}, {});
+    std::string words;
+    for (const char c : text)
+        if (const char one = c == '\n' ? ' ' : c; one != ' ' || words.empty() || words.back() != ' ') words += one;
+    return words;
+}
+
+/// Cases that keep, filled for the pickup; how fresh the filled ones must be is for `rules` to say.
+std::string filled(const std::string& rules) {
+    std::string text = test::plan_for_buns(R"(
+[[component]]
+name  = "case"
+makes = "12 pieces"
+steps = [
+  { name = "boil", takes = "20 min", hands = true, uses = "hob" },
+  { name = "dry",  takes = "20 min", keeps = "10 h" },
+]
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+RULES
+steps = [
+  { name = "fill", takes = "30 min", hands = true, with = { case = 1 } },
+  { name = "dust", takes = "5 min", hands = true },
+]
+)");
+    return text.replace(text.find("RULES"), 5, rules);
+}
+
+}  // namespace
+
+TEST_CASE("a pickup that moves later: what is promised of its freshness is reckoned against it as it is now") {
+    const auto start_of = [](const Day& day, const Replanned& result, const char* id) {
+        return day.planned.expansion.origin + Minutes{result.outcome.schedule->start[day.id(id)]};
+    };
+    SUBCASE("a promise, and a wish: it is made later") {
+        for (const char* rules : {"keeps = \"40 min\"", "best_within = \"40 min\""}) {
+            CAPTURE(rules);
+            Day day(filled(rules));
+            REQUIRE(day.planned.timetable);
+            const Instant pickup = day.planned.plan.orders[0].pickup + Minutes{90};
+            day.note(journal::PickupMoved{day.planned.plan.orders[0].name, pickup});
+            const Replanned result = day.replan(day.row("case.1.boil").start - Minutes{30});
+            REQUIRE(result.timetable);
+            CHECK(result.timetable->past_best.empty());
+            CHECK(start_of(day, result, "bun.1.dust") + Minutes{5} >= pickup - Minutes{40});
+            CHECK(result.pickups[0].done <= pickup);
+        }
+    }
+    SUBCASE("it is made already, and promised for less: that is said, once") {
+        Day day(filled("keeps = \"40 min\""));
+        REQUIRE(day.planned.timetable);
+        const Row& dust = day.row("bun.1.dust");
+        day.as_told(dust.ready);
+        day.note(
+            journal::PickupMoved{day.planned.plan.orders[0].name, day.planned.plan.orders[0].pickup + Minutes{90}});
+        const Instant pickup = day.planned.plan.orders[0].pickup + Minutes{90};
+        const Replanned result = day.replan(dust.ready);
+        REQUIRE(result.broken.size() == 1);
+        CHECK(result.broken[0].step == day.id("bun.1.dust"));
+        CHECK(result.broken[0].over == pickup - dust.ready - Minutes{40});
+        REQUIRE(result.timetable);
+        day.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+        CHECK(day.replan(dust.ready + Minutes{1}).broken.empty());
+    }
+    SUBCASE("nothing promised: it stays where it was announced, and how much later it could be is said") {
+        Day day(filled(""));
+        REQUIRE(day.planned.timetable);
+        day.note(
+            journal::PickupMoved{day.planned.plan.orders[0].name, day.planned.plan.orders[0].pickup + Minutes{90}});
+        const Instant now = day.row("case.1.boil").start - Minutes{30};
+        const Replanned result = day.replan(now);
+        CHECK(result.way == Replanned::Way::unchanged);
+        REQUIRE(result.fresher.size() == 1);
+        CHECK(result.fresher[0].order == 0);
+        CHECK(result.fresher[0].begins == day.row("bun.1.fill").start);
+        CHECK(result.fresher[0].by == Minutes{90});
+        CHECK(running_on(day, now, result).find("can be 1 h 30 min later") != std::string::npos);
+        SUBCASE("whoever is to do it goes home before") {
+            for (const char* name : {"Ada", "Ben"})
+                day.note(journal::Left{name, day.row("bun.1.dust").ready + Minutes{20}, {}});
+            const Replanned soon = day.replan(now);
+            REQUIRE(soon.fresher.size() == 1);
+            CHECK(soon.fresher[0].by > Minutes{10});
+            CHECK(soon.fresher[0].by <= Minutes{20});
+        }
+        SUBCASE("and no more once it is announced so") {
+            day.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+            CHECK(day.replan(now + Minutes{1}).fresher.empty());
+        }
+    }
+    SUBCASE("a pickup that moves earlier, or not, is none of it") {
+        Day day(filled(""));
+        REQUIRE(day.planned.timetable);
+        const Instant now = day.row("case.1.boil").start - Minutes{30};
+        CHECK(day.replan(now).fresher.empty());
+        day.note(
+            journal::PickupMoved{day.planned.plan.orders[0].name, day.planned.plan.orders[0].pickup - Minutes{10}});
+        CHECK(day.replan(now).fresher.empty());
+    }
+}
+
+TEST_CASE("a pickup that moves earlier, and for which another is late: which gives way to which is said") {
+    std::string two = test::plan_for_buns(R"(
+[[order]]
+name = "Mill Lane"
+pickup = 2026-10-03T12:20:00
+items = { roll = 12 }
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [ { name = "make", takes = "1 h", hands = true } ]
+[[component]]
+name  = "roll"
+makes = "12 pieces"
+steps = [ { name = "make", takes = "30 min", hands = true } ]
+)");
+    const std::string ben = "[[kitchen.crew]]\nname  = \"Ben\"\nhours = \"05:00-20:00\"\n";
+    two.erase(two.find(ben), ben.size());
+    Day day(two);
+    REQUIRE(day.planned.timetable);
+    // 11:00: an hour for the buns, half an hour for the rolls. Buns at 12:00, rolls at 12:30, ten minutes late.
+    const Instant now = day.planned.plan.orders[0].pickup - Minutes{60};
+    const Replanned before = day.replan(now);
+    REQUIRE(before.pickups.size() == 2);
+    CHECK(before.pickups[1].done == now + Minutes{90});
+    CHECK(before.gave_way.empty());
+    REQUIRE(before.timetable);
+    day.note(journal::publication(day.planned.plan, *before.timetable, "0"));
+    // Now at 11:30: rolls first, and buns 30 minutes late, is less in all than rolls an hour late.
+    day.note(journal::PickupMoved{"Mill Lane", now + Minutes{30}});
+    const Replanned result = day.replan(now);
+    CHECK(result.pickups[0].done == now + Minutes{90});
+    REQUIRE(result.gave_way.size() == 1);
+    CHECK(result.gave_way[0].order == 0);
+    CHECK(result.gave_way[0].to == 1);
+    CHECK(result.gave_way[0].otherwise == now + Minutes{60});
+    CHECK(result.gave_way[0].late == Minutes{60});
+    CHECK(running_on(day, now, result).find("It gives way to Mill Lane, which is collected 50 min earlier.") !=
+          std::string::npos);
+}
+
 TEST_CASE("who is free counts the oven's turns; washing up is told from the work itself") {
     Day day(evening_and_morrow());
     REQUIRE(day.planned.timetable);

@@ -370,6 +370,9 @@ TEST_CASE("json: a replanned day is as documented") {
     result.ways.push_back({replan::WayOut::Kind::leave_out, 0, {{0, Minutes{5}}}});
     const replan::Need longer{replan::Need::Kind::stays, 0, first.ready, first.start};
     result.ways.push_back({replan::WayOut::Kind::hours, 0, {}, {longer}, true});
+    result.ways.push_back({replan::WayOut::Kind::spread, step, {}, {}, false, 5'000, 2, first.start, first.ready});
+    result.fresher.push_back({0, 0, first.start, Minutes{45}});
+    result.gave_way.push_back({0, 0, first.ready, Minutes{20}});
     result.over_night.push_back({step, first.ready, first.ready + Minutes{600}});
     result.longer.push_back({0, first.start, first.ready});
     const auto with_best =
