@@ -49,7 +49,7 @@ std::string allergens(const Notes& notes, std::int32_t order) {
     const auto index = static_cast<std::size_t>(order);
     if (index >= notes.allergens.size() || notes.allergens[index].empty()) return "";
     std::string out = "<tr class=\"contains\"><td colspan=\"4\"><ul class=\"mind\">\n";
-    for (const std::string& line : notes.allergens[index]) out += "<li>" + name(line) + "</li>\n";
+    for (const std::string& line : notes.allergens[index]) out += "<li>" + sentence(line) + "</li>\n";
     return out + "</ul></td></tr>\n";
 }
 
@@ -156,7 +156,7 @@ std::string timetable_section(const Source& source) {
 std::string list_section(const std::string& title, const std::vector<std::string>& lines, bool boxes) {
     if (lines.empty()) return "";
     std::string out = "<h2>" + title + "</h2>\n<ul class=\"" + (boxes ? "ready" : "mind") + "\">\n";
-    for (const std::string& line : lines) out += "<li>" + std::string(boxes ? kBox : "") + name(line) + "</li>\n";
+    for (const std::string& line : lines) out += "<li>" + std::string(boxes ? kBox : "") + sentence(line) + "</li>\n";
     return out + "</ul>\n";
 }
 
@@ -233,9 +233,10 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
     const Source source{plan, zone, timetable, Numbers(timetable), notes.now};
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
-           margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of) + "</style></head>\n<body>\n<main>\n";
+           margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of.substr(0, notes.as_of.find(": "))) +
+           "</style></head>\n<body>\n<main>\n";
     out += heading(source, notes);
-    if (!notes.as_of.empty()) out += "<p>" + name(notes.as_of) + "</p>\n";
+    if (!notes.as_of.empty()) out += "<p>" + sentence(notes.as_of) + "</p>\n";
     out += before_section(notes);
     out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
            "</section>\n";

@@ -18,6 +18,8 @@ std::string in_words(const std::vector<std::string>& names) { return fmt::format
 
 std::string name(const std::string& text) { return "<bdi>" + escape(text) + "</bdi>"; }
 
+std::string sentence(const std::string& text) { return "<bdi dir=\"ltr\">" + escape(text) + "</bdi>"; }
+
 std::string soft(const std::string& text) {
     return text.empty() ? "" : "<span class=\"soft\">" + escape(text) + "</span>";
 }

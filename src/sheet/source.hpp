@@ -15,6 +15,8 @@ namespace oventide::sheet {
 
 /// A name of the plan's, as an element of its own.
 std::string name(const std::string& text);
+/// A report's own words with names in them: read as the page is, whatever the name begins with.
+std::string sentence(const std::string& text);
 std::string soft(const std::string& text);
 
 /// What the page is made from.

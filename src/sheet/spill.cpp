@@ -1,15 +1,16 @@
 #include "sheet/spill.hpp"
 
 #include <algorithm>
-#include <initializer_list>
+#include <cmath>
 
 namespace oventide::sheet {
 namespace {
 
 constexpr double kTableHead = 40;  ///< points: the day and the names of the columns
-constexpr double kFewRows = 0.3;   ///< of a page
+constexpr double kFewRows = 0.45;  ///< of a page; reckoned a little high, they are a third at most
 constexpr double kLetter = 0.48;   ///< of the font's height, on average
-constexpr double kColumns = 131;   ///< points: amount and slip
+constexpr double kAmount = 62;     ///< points
+constexpr double kSlip = 69;       ///< points
 constexpr double kWhen = 113;      ///< points
 
 struct Paper {
@@ -22,8 +23,9 @@ struct Setting {
 };
 constexpr Setting kRoomy{12, 13, 6.1}, kClose{11, 12, 3.2};  // as in look.hpp, with the rule below a row
 
-double height_of(const ListedRow& row, const Setting& setting, const Paper& paper) {
-    const double room = paper.width - kWhen - (row.wide ? 0 : kColumns);
+double height_of(const ListedRow& row, const Setting& setting, const Paper& paper, bool slips) {
+    const double columns = kAmount + (slips ? kSlip : 0);
+    const double room = paper.width - kWhen - (row.wide ? 0 : columns);
     const double lines =
         std::max(1.0, static_cast<double>(static_cast<int>(row.letters * setting.font * kLetter / room + 1)));
     constexpr double kLine = 1.2;
@@ -35,10 +37,10 @@ struct Filled {
     double last = 0;  ///< points on the last page
 };
 
-Filled filled(double head, const std::vector<ListedRow>& rows, const Setting& setting, const Paper& paper) {
+Filled filled(double head, const std::vector<ListedRow>& rows, const Setting& setting, const Paper& paper, bool slips) {
     Filled now{1, head};
     for (const ListedRow& row : rows) {
-        const double height = height_of(row, setting, paper);
+        const double height = height_of(row, setting, paper, slips);
         if (row.new_day) now.last += kTableHead;
         if (now.last + height > paper.height) now = {now.pages + 1, kTableHead};
         now.last += height;
@@ -46,13 +48,43 @@ Filled filled(double head, const std::vector<ListedRow>& rows, const Setting& se
     return now;
 }
 
+/// Without the marks of the page.
+int letters_of(const std::string& html, std::size_t from, std::size_t to) {
+    int letters = 0;
+    bool inside = false;
+    for (std::size_t i = from; i < std::min(to, html.size()); ++i) {
+        const bool starts_character = (static_cast<unsigned char>(html[i]) & 0xC0U) != 0x80U;
+        if (html[i] == '<') inside = true;
+        if (!inside && starts_character) ++letters;
+        if (html[i] == '>') inside = false;
+    }
+    return letters;
+}
+
 }  // namespace
 
-bool spills(double head, const std::vector<ListedRow>& rows) {
+double head_height(const std::string& html) {
+    constexpr double kName = 132, kItem = 16, kSmallLine = 12.8, kHeading = 22, kLetters = 46;
+    const std::size_t mind = std::min(html.find("<h4>Mind</h4>"), html.size());
+    double left = 0, right = -kHeading;
+    for (std::size_t at = html.find("<li>"); at != std::string::npos; at = html.find("<li>", at + 1)) {
+        if (at < mind)
+            left += kItem;
+        else
+            right += kSmallLine * (1 + std::floor(letters_of(html, at, html.find("</li>", at)) / kLetters));
+    }
+    return kName + std::max(left, right);
+}
+
+int letters_of_cell(const std::string& cells) {
+    return letters_of(cells, cells.find("<th"), std::min(cells.find("<span class=\"id\""), cells.find("</th>")));
+}
+
+bool spills(double head, const std::vector<ListedRow>& rows, bool slips) {
     const auto on = [&](const Paper& paper) {
-        const Filled roomy = filled(head, rows, kRoomy, paper);
+        const Filled roomy = filled(head, rows, kRoomy, paper, slips);
         return roomy.pages > 1 && roomy.last < kFewRows * paper.height &&
-               filled(head, rows, kClose, paper).pages < roomy.pages;
+               filled(head, rows, kClose, paper, slips).pages < roomy.pages;
     };
     return on(kA4) || on(kUsLetter);
 }

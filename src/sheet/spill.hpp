@@ -1,9 +1,17 @@
 #pragma once
 /// Whether a list is set a little closer on paper, because a few rows would otherwise take a page of their own.
 
+#include <string>
 #include <vector>
 
 namespace oventide::sheet {
+
+/// Points that the head of a person's page takes: the name and what always stands there, and the longer of its two
+/// lists.
+double head_height(const std::string& html);
+
+/// What paper shows of the cell that says what is done: not the name for notes.
+int letters_of_cell(const std::string& cells);
 
 struct ListedRow {
     int letters = 0;
@@ -12,7 +20,7 @@ struct ListedRow {
 };
 
 /// Reckoned from the letters, for A4 and Letter, as the style has them: near enough to tell a few rows from many.
-/// `head`: points that stand above the list.
-bool spills(double head, const std::vector<ListedRow>& rows);
+/// `head`: points that stand above the list; `slips`: it has a column for them.
+bool spills(double head, const std::vector<ListedRow>& rows, bool slips);
 
 }  // namespace oventide::sheet

@@ -30,9 +30,9 @@ public:
         const std::string whose = person_ ? source_.person(person_) : "In nobody's hours";
         const std::vector<Line> lines = lines_of();
         const std::string top = person_ ? head(mind) : "";
-        const char* const look = !person_                                ? "nobody"
-                                 : spills(height_of(top), listed(lines)) ? "person close"
-                                                                         : "person";
+        const char* const look = !person_                                                       ? "nobody"
+                                 : spills(head_height(top), listed(lines), source_.has_slips()) ? "person close"
+                                                                                                : "person";
         return fmt::format("<div class=\"{}\"><h3>{}</h3>\n{}{}</div>\n", look, whose, top, list(whose, lines));
     }
 
@@ -128,7 +128,7 @@ private:
         std::string lines;
         for (const Mind& each : mind)
             if (std::find(each.people.begin(), each.people.end(), *person_) != each.people.end())
-                lines += "<li>" + name(each.text) + "</li>\n";
+                lines += "<li>" + sentence(each.text) + "</li>\n";
         return lines.empty() ? "" : "<div><h4>Mind</h4>\n<ul class=\"mind\">\n" + lines + "</ul></div>\n";
     }
 
@@ -154,39 +154,16 @@ private:
         return day_tables(source_, lines, "steps boxes", whose, heads);
     }
 
-    /// Points that the head takes on paper: the name and what always stands there, and the lines of its lists.
-    static double height_of(const std::string& head) {
-        constexpr double kName = 132, kLine = 16;
-        double lines = 0;
-        for (std::size_t at = head.find("<li>"); at != std::string::npos; at = head.find("<li>", at + 1)) ++lines;
-        return kName + kLine * lines;
-    }
-
     std::vector<ListedRow> listed(const std::vector<Line>& lines) const {
         std::vector<ListedRow> rows;
         std::string day;
         for (const Line& line : lines) {
             const std::string today = source_.day(line.at);
             const bool wide = line.cells.find("colspan") != std::string::npos;
-            rows.push_back({letters_of(line.cells), wide, today != day});
+            rows.push_back({letters_of_cell(line.cells), wide, today != day});
             day = today;
         }
         return rows;
-    }
-
-    /// Of what is done, as paper shows it: without marks, and without the name for notes.
-    static int letters_of(const std::string& cells) {
-        int letters = 0;
-        bool inside = false;
-        const std::size_t from = cells.find("<th"),
-                          to = std::min(cells.find("<span class=\"id\""), cells.find("</th>"));
-        for (std::size_t i = from; i < std::min(to, cells.size()); ++i) {
-            const bool starts_character = (static_cast<unsigned char>(cells[i]) & 0xC0U) != 0x80U;
-            if (cells[i] == '<') inside = true;
-            if (!inside && starts_character) ++letters;
-            if (cells[i] == '>') inside = false;
-        }
-        return letters;
     }
 
     int columns() const { return source_.has_slips() ? 4 : 3; }

@@ -83,16 +83,23 @@ bool is_put_out(const Timetable& timetable, const WeighedBatch& batch) {
     });
 }
 
+/// On one line.
+std::string kept(const std::string& text) {
+    std::string out;
+    for (const char c : text) out += c == ' ' ? std::string("\u00a0") : std::string(1, c);
+    return out;
+}
+
 /// "custard, batch 2, for 4 kg, by Sat 10:58", "soft butter, to put out by 11:29"; the day only where there are
 /// several. What was made before is weighed at the steps that it goes into.
 std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatch& batch, const Numbers& numbers,
                     bool put_out, const std::string& day) {
     const Component& component = plan.components[batch.component];
     const bool several = numbers.several_batches(batch.component);
-    return fmt::format("{}{}, {} {} {}{}", name(component.name),
+    return fmt::format("{}{}, {} {}\u00a0{}{}", name(component.name),
                        several ? fmt::format(", batch {}", batch.batch) : std::string(),
                        put_out ? "to put out" : "for " + amount_of(component, batch.amount) + ",",
-                       batch.lines.empty() ? "from" : "by", day, clock::clock_text(zone.local(batch.needed)));
+                       batch.lines.empty() ? "from" : "by", kept(day), clock::clock_text(zone.local(batch.needed)));
 }
 
 }  // namespace

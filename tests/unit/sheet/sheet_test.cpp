@@ -112,6 +112,7 @@ TEST_CASE("names of every kind come out right or escaped, and break nothing") {
     for (const Case& row : cases) {
         const std::string html = sheet_of(row.name);
         CHECK(html.find("<bdi>" + row.shown + "</bdi>") != std::string::npos);
+        CHECK(html.find("<bdi dir=\"ltr\">Food: " + row.shown + "</bdi>") != std::string::npos);
         CHECK(html.find("<script") == std::string::npos);
         check_nesting(html);
         for (const char c : html) CHECK_UNARY(c == '\n' || static_cast<unsigned char>(c) >= 0x20U);
@@ -120,8 +121,9 @@ TEST_CASE("names of every kind come out right or escaped, and break nothing") {
 
 TEST_CASE("what the reports say is on the sheet, and what a note needs to know a step by") {
     const std::string html = sheet_of("cake");
-    for (const char* said : {"<bdi>Food: cake</bdi>", "<bdi>clean and free: cake</bdi>", "<bdi>cake: 24</bdi>",
-                             "<bdi>cake: Contains: EGGS</bdi>", "<span class=\"id\"><bdi>cake.1.bake.1</bdi></span>"})
+    for (const char* said : {"<bdi dir=\"ltr\">Food: cake</bdi>", "<bdi dir=\"ltr\">clean and free: cake</bdi>",
+                             "<bdi dir=\"ltr\">cake: 24</bdi>", "<bdi dir=\"ltr\">cake: Contains: EGGS</bdi>",
+                             "<span class=\"id\"><bdi>cake.1.bake.1</bdi></span>"})
         CHECK_MESSAGE(html.find(said) != std::string::npos, said);
     CHECK(html.find("(no. ") == std::string::npos);
 }
@@ -132,7 +134,7 @@ TEST_CASE("what an order contains stands under it, in one piece, before anything
     const std::size_t said = html.find("<tr class=\"contains\">", orders);
     REQUIRE(said < end);
     CHECK(html.find("</tbody>", html.rfind("<tbody>", said)) > said);
-    CHECK(html.find("<bdi>cake: Contains: EGGS</bdi>") < end);
+    CHECK(html.find("<bdi dir=\"ltr\">cake: Contains: EGGS</bdi>") < end);
     CHECK(html.find("Look at the label of every pack.") != std::string::npos);
     const std::string silent = sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), {});
     CHECK(silent.find("<tr class=\"contains\">") == std::string::npos);
@@ -145,8 +147,8 @@ TEST_CASE("where nothing is weighed no page is begun for it") {
 
 TEST_CASE("what to mind stands before the picture") {
     const std::string html = sheet_of("cake");
-    CHECK(html.find("<bdi>Food: cake</bdi>") < html.find("<svg"));
-    CHECK(html.find("<bdi>clean and free: cake</bdi>") < html.find("<svg"));
+    CHECK(html.find("<bdi dir=\"ltr\">Food: cake</bdi>") < html.find("<svg"));
+    CHECK(html.find("<bdi dir=\"ltr\">clean and free: cake</bdi>") < html.find("<svg"));
 }
 
 TEST_CASE("trays and heat are on the sheet") {
@@ -178,7 +180,7 @@ TEST_CASE("every printed page says what it belongs to") {
     CHECK(boxes.find("@top-right { content: \"Fri 4 Oct 2024\"; }") != std::string::npos);
     CHECK(boxes.find("content: \"page \" counter(page) \" of \" counter(pages);") != std::string::npos);
     sheet::Notes notes;
-    notes.as_of = "As it stands 12:12";
+    notes.as_of = "As it stands 12:12: what has happened, and the rest.";
     CHECK(sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), notes)
               .find("@bottom-left { content: \"As it stands 12:12\";") != std::string::npos);
     // CSS Syntax Module Level 3, 4.3.7: a backslash, the code in hexadecimal digits, a space.

@@ -19,22 +19,36 @@ std::vector<ListedRow> rows(int count, int letters = 20) {
 TEST_CASE("a list is set closer where that saves a page of a few rows, and only there") {
     // Measured on a printed page: a row of one line takes 21.8 points, set closer 17.6; A4 holds 762, Letter 712.
     constexpr double kHead = 132;
-    CHECK_FALSE(spills(kHead, rows(20)));  // one page
-    CHECK(spills(kHead, rows(28)));        // a row or two on a second one
-    CHECK(spills(kHead, rows(30)));
-    CHECK_FALSE(spills(kHead, rows(45)));  // half a page: set closer it would still be two
-    CHECK(spills(kHead, rows(62)));        // two pages and a few rows
+    CHECK_FALSE(spills(kHead, rows(20), true));  // one page
+    CHECK(spills(kHead, rows(28), true));        // a row or two on a second one
+    CHECK(spills(kHead, rows(30), true));
+    CHECK_FALSE(spills(kHead, rows(45), true));  // half a page: set closer it would still be two
+    CHECK(spills(kHead, rows(62), true));        // two pages and a few rows
 }
 
 TEST_CASE("rows of several lines take their room, and a day its heading") {
-    CHECK_FALSE(spills(132, rows(17, 20)));
-    CHECK(spills(132, rows(17, 90)));  // two lines each
+    CHECK_FALSE(spills(132, rows(17, 20), true));
+    CHECK(spills(132, rows(17, 90), true));  // two lines each
     std::vector<ListedRow> wide = rows(17, 90);
     for (ListedRow& row : wide) row.wide = true;
     wide.resize(12);
-    CHECK_FALSE(spills(132, wide));
+    CHECK_FALSE(spills(132, wide, true));
+    CHECK(spills(132, rows(17, 60), true));
+    CHECK_FALSE(spills(132, rows(17, 60), false));  // there is more room for what is done
     std::vector<ListedRow> days = rows(25);
-    CHECK_FALSE(spills(100, days));
+    CHECK_FALSE(spills(100, days, true));
     for (std::size_t i = 0; i < days.size(); i += 8) days[i].new_day = true;
-    CHECK(spills(100, days));
+    CHECK(spills(100, days, true));
+}
+
+TEST_CASE("a cell has the letters that paper shows, and a head the height of its longer list") {
+    CHECK(letters_of_cell(
+              "<td>12:00</td><th scope=\"row\"><bdi>b\u00fan</bdi>: mix <span class=\"id\">bun.1.mix</span></th>") ==
+          9);
+    CHECK(letters_of_cell("<td>12:00</td><th scope=\"row\" colspan=\"2\">oven: off</th><td>Ada</td>") == 9);
+    const std::string item = "<li>a</li>";
+    CHECK(head_height("") == 132);
+    CHECK(head_height(item + item) == 164);
+    CHECK(head_height(item + "<h4>Mind</h4><li>" + std::string(460, 'a') + "</li>") > 200);
+    CHECK(head_height(item + "<h4>Mind</h4><li>" + std::string(20, 'a') + "</li>") == 148);
 }
