@@ -16,7 +16,7 @@ constexpr double kRow = 14;
 constexpr double kAside = 3;   ///< from pole to name
 constexpr double kGap = 4;     ///< between what stands in one row
 constexpr double kCrowd = 75;  ///< flags that are closer to each other than this are in each other's way
-constexpr std::size_t kRows = 8;
+constexpr std::size_t kRows = 11;
 
 }  // namespace
 

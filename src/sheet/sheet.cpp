@@ -77,6 +77,14 @@ std::string heading(const Source& source, const Notes& notes) {
 
 // -------------------------------------------------------------------------------------------------- timetable
 
+std::string put_out_by(const Source& source, const Row& row) {
+    const auto& jobs = source.timetable.jobs;
+    const auto job = std::find_if(jobs.begin(), jobs.end(), [&](const Job& each) {
+        return each.kind == Job::Kind::put_out && &source.row(each.row) == &row;
+    });
+    return job == jobs.end() ? "" : source.person(job->person);
+}
+
 /// How far a step can slip; of a day under way how far it has come.
 std::string last_cell(const Source& source, const Row* row) {
     if (!source.now) return slip_cell(source, row);
@@ -96,8 +104,10 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
                              what_cell("wash up after " + source.what(row) + source.with(row.equipment, hands.span)) +
                              cell("") + cell(source.person(hands.person)) + last_cell(source, nullptr)});
     }
-    const std::string people = names_of(
-        workers, [&](const HandsUse& use) -> const std::string& { return source.plan.kitchen.crew[use.person].name; });
+    const std::string people =
+        workers.empty() ? put_out_by(source, row) : names_of(workers, [&](const HandsUse& use) -> const std::string& {
+            return source.plan.kitchen.crew[use.person].name;
+        });
     const std::string ready = row.ready < row.end ? "; ready " + source.time_from(row.ready, row.start) : "";
     const std::string with = source.with(row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     lines.push_back({row.start, 1,

@@ -76,6 +76,16 @@ TEST_CASE("flags: few of them have their whole names, close to the poles, and no
     }
 }
 
+TEST_CASE("flags: ten short steps one after another at the edge keep their names") {
+    std::vector<std::pair<double, std::string>> what;
+    for (int i = 0; i < 10; ++i) what.emplace_back(430 + 15 * i, "c blind bake in");
+    const Drawn found = drawn(what);
+    REQUIRE(found.names.size() == 10);
+    for (const auto& name : found.names) CHECK(name.text == "c blind bake in");
+    CHECK_FALSE(crossed(found));
+    check_each_has_its_own(found);
+}
+
 TEST_CASE("flags: a crowd is shown by its short names before rows without end") {
     std::vector<std::pair<double, std::string>> what;
     for (int i = 0; i < 60; ++i) what.emplace_back(90 + 8 * i, "a long name here");

@@ -158,5 +158,7 @@ steps = [
     const std::string ada = page_of(html, "Ada");
     CHECK(says(ada, "Sat 3 Oct 11:30 to 11:45"));
     CHECK(says(ada, "08:30 cream: soften - put out"));
+    CHECK(html.find("<bdi>soften</bdi> <span class=\"id\"><bdi>cream.1.soften</bdi></span></th><td>12</td>"
+                    "<td><bdi>Ada</bdi></td>") != std::string::npos);
     CHECK(says(ada, "Nobody at work: Sat 3 Oct 08:30 cream: soften - put out."));
 }
