@@ -229,12 +229,25 @@ std::vector<std::string> command_names() {
     return names;
 }
 
+/// The other commands that know an option.
+std::string commands_with(const CLI::App& app, const std::string& option) {
+    std::vector<std::string> names;
+    if (app.get_parent() != nullptr)
+        for (const CLI::App* other : app.get_parent()->get_subcommands([](const CLI::App*) { return true; }))
+            if (other->get_option_no_throw(option) != nullptr) names.push_back(other->get_name());
+    return fmt::format("{}", fmt::join(names, ", "));
+}
+
 /// `word` is nothing that `app` knows.
 CommandLine refuse_word(const CLI::App& app, const std::string& command, const std::string& word) {
     if (word.size() > 1 && word.front() == '-') {
         const std::string name = word.substr(0, word.find('='));
-        if (!command.empty())
-            return refuse(fmt::format("unknown option '{}'", name), advice(name, option_names(app), command));
+        if (!command.empty()) {
+            const std::string elsewhere = commands_with(app, name);
+            return refuse(fmt::format("unknown option '{}'", name),
+                          elsewhere.empty() ? advice(name, option_names(app), command)
+                                            : fmt::format("'{}' is for: {}", name, elsewhere));
+        }
         return refuse(fmt::format("unknown option '{}' before the command", name),
                       "options stand behind it: oventide timetable --json PLAN");
     }

@@ -16,6 +16,7 @@
 #include "oventide/journal.hpp"
 #include "oventide/replan.hpp"
 #include "oventide/report.hpp"
+#include "report/need_note.hpp"
 
 namespace oventide::cli {
 namespace {
@@ -292,7 +293,12 @@ private:
                                   [](const auto& a, const auto& b) { return a.order == b.order && a.by == b.by; });
     }
 
+    /// It takes longer than was planned, or all else waits for it.
     bool holds_up(ActivityId id) const {
+        const replan::StepState& step = situation_.steps[id];
+        const auto is_late = [](const replan::Pickup& pickup) { return pickup.last.has_value(); };
+        if (std::ranges::none_of(result_.pickups, is_late)) return false;
+        if (step.ready > step.start + Minutes{desk_.reading.expansion->project.activities[id].duration}) return true;
         return std::ranges::any_of(result_.pickups, [&](const replan::Pickup& pickup) {
             return std::ranges::any_of(pickup.held_up,
                                        [&](const replan::HoldUp& one) { return one.step == id || one.by == id; });
@@ -453,6 +459,24 @@ ExitCode run_day(const Reading& reading, const Arguments& arguments) {
     return arguments.command == Command::note ? take_note(*desk) : replan_day(*desk);
 }
 
+namespace {
+
+/// What would make one, where that is known: it may be that it only is not noted yet.
+std::string what_to_note(const Desk& desk, const replan::Replanned& result) {
+    if (result.way != replan::Replanned::Way::conditional) return "";
+    const Kitchen& kitchen = desk.reading.plan->kitchen;
+    std::vector<std::string> notes;
+    for (const replan::Need& need : result.needs) {
+        const bool equipment = need.kind == replan::Need::Kind::mended;
+        notes.push_back(report::need_note(need.kind,
+                                          equipment ? kitchen.equipment[need.what].name : kitchen.crew[need.what].name,
+                                          clock::clock_text(desk.zone.local(need.at))));
+    }
+    return fmt::format("there is one once this is so, and noted: {}\n", fmt::join(notes, ", "));
+}
+
+}  // namespace
+
 std::optional<Standing> as_it_stands(const Reading& reading, const Arguments& arguments, ExitCode& code) {
     const auto desk = open_desk(reading, arguments, code);
     if (!desk) return std::nullopt;
@@ -466,7 +490,8 @@ std::optional<Standing> as_it_stands(const Reading& reading, const Arguments& ar
     if (standing->open) return standing;
     if (!is_as_things_are(standing->result)) {
         code = refuse("as things are, no timetable was found for what is left",
-                      fmt::format("'oventide replan {}' says what there is, and what would make one", arguments.plan),
+                      fmt::format("{}'oventide replan {}' says what there is, and what would make one",
+                                  what_to_note(*desk, standing->result), arguments.plan),
                       ExitCode::none);
         return std::nullopt;
     }

@@ -91,11 +91,14 @@ public:
     Reader(const std::vector<std::string>& words, const NoteContext& context) : words_(words), context_(context) {}
 
     NoteReading read() {
+        join_kind();
         const Kind* kind = find_kind();
         if (kind == nullptr) return refuse();
         std::vector<std::string> words(words_.begin() + 1, words_.end());
+        if (words.size() > 1 && words[words.size() - 2] == "till") words[words.size() - 2] = "until";
         take_time(words, "until", until_);
         take_time(words, "at", at_);
+        if (std::string(kind->word) == "stays" && until_.empty()) take_last(words, until_);
         if (!times_are_marked(*kind, words)) return refuse();
         join_unit(*kind, words);
         if (kind->value == kTime && !at_.empty()) {  // "pickup Village hall at 16:00"
@@ -112,7 +115,10 @@ public:
         if (name_.empty() || (kind->value != nullptr && value_.empty()))
             return wrong(fmt::format("a note '{}' needs more words", kind->word),
                          fmt::format("{} {}", kind->word, kind->meaning));
-        const auto at = time_or_now(at_);
+        // Who stays or comes does so later than now.
+        const bool to_come = std::string(kind->word) == "stays";
+        const auto at =
+            to_come && !at_.empty() ? time_near(at_, context_.now + kHalfADay - Minutes{60}) : time_or_now(at_);
         if (!at) return refuse();
         if (!find_name(kind->about)) return refuse();
         return event(kind->word, *at);
@@ -130,12 +136,29 @@ private:
         return false;
     }
 
+    /// "on time", "runs long"
+    void join_kind() {
+        if (words_.size() < 2) return;
+        const std::string both = words_[0] + "-" + words_[1];
+        if (std::ranges::none_of(kKinds, [&](const Kind& kind) { return both == kind.word; })) return;
+        words_[0] = both;
+        words_.erase(words_.begin() + 1);
+    }
+
     /// "... until 07:30" at the end is no part of the name.
     void take_time(std::vector<std::string>& words, const char* before, std::string& time) const {
         if (words.size() < 2 || words[words.size() - 2] != before || !clock_time(words.back(), context_, context_.now))
             return;
         time = words.back();
         words.resize(words.size() - 2);
+    }
+
+    /// "stays Ada 19:10" can only mean until then.
+    void take_last(std::vector<std::string>& words, std::string& time) const {
+        if (words.size() < 2 || words[words.size() - 2] == "at" || !clock_time(words.back(), context_, context_.now))
+            return;
+        time = words.back();
+        words.pop_back();
     }
 
     /// "30 C" is one value.
@@ -257,7 +280,7 @@ private:
         if (kind == "mended") return noted(journal::Mended{name_, at});
         if (kind == "away") return noted(journal::Left{name_, at, until});
         if (kind == "back") return noted(journal::Arrived{name_, at});
-        if (kind == "stays") return stays(until);
+        if (kind == "stays") return stays(at, until);
         if (kind == "comes") return comes(until);
         if (kind == "undo") return about_entry<journal::TakenBack>();
         if (kind == "right") return about_entry<journal::Confirmed>();
@@ -354,13 +377,15 @@ private:
     }
 
     /// From the end of the hours before, or from now where there are none.
-    NoteReading stays(const std::optional<Instant>& until) {
+    NoteReading stays(Instant at, const std::optional<Instant>& until) {
         if (!until) return wrong(fmt::format("until when does {} stay?", name_), "write it like: until 19:10");
         if (*until <= context_.now)
             return wrong(fmt::format("{} is not after now", until_), "write until when, like: until 19:10");
-        Instant from = context_.now;
+        if (!at_.empty() && *until <= at)
+            return wrong(fmt::format("{} is not after {}", until_, at_), "write it like: at 18:00 until 19:10");
+        Instant from = at;
         for (const Span& own : hours())
-            if (own.to > from && own.to <= *until) from = own.to;
+            if (at_.empty() && own.to > from && own.to <= *until) from = own.to;
         return noted(journal::Stays{name_, std::min(from, *until - Minutes{1}), *until});
     }
 
@@ -435,7 +460,7 @@ private:
         return wrong(fmt::format("no step is called '{}'", name_), "");
     }
 
-    const std::vector<std::string>& words_;
+    std::vector<std::string> words_;
     const NoteContext& context_;
     std::string name_;
     std::string value_;

@@ -7,6 +7,7 @@
 #include "oventide/watch.hpp"
 #include "report/chill_words.hpp"
 #include "report/day.hpp"
+#include "report/need_note.hpp"
 #include "report/page.hpp"
 #include "report/shared.hpp"
 
@@ -122,20 +123,9 @@ private:
     }
 
     std::string note_of(const replan::Need& need) const {
-        const std::string when = clock::clock_text(day_.zone.local(need.at));
-        switch (need.kind) {
-            case replan::Need::Kind::stays:
-                return fmt::format("'stays {} until {}'", words_.person(need.what), when);
-            case replan::Need::Kind::comes:
-                return fmt::format("'comes {} {}'", words_.person(need.what), when);
-            case replan::Need::Kind::back:
-                return fmt::format("'back {}' or 'away {} until TIME'", words_.person(need.what),
-                                   words_.person(need.what));
-            case replan::Need::Kind::mended:
-                break;
-        }
-        return fmt::format("'mended {}' or 'broken {} until TIME'", words_.equipment(need.what),
-                           words_.equipment(need.what));
+        const bool equipment = need.kind == replan::Need::Kind::mended;
+        return need_note(need.kind, equipment ? words_.equipment(need.what) : words_.person(need.what),
+                         clock::clock_text(day_.zone.local(need.at)));
     }
 
     /// What must be, which was tried; all that follows on the page is what there is then.

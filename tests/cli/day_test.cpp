@@ -180,14 +180,27 @@ TEST_CASE("a time is on the day that is meant: a pickup's near the pickup, an en
     const std::pair<std::vector<std::string>, std::string> rows[] = {
         {{"pickup", "Table one", "15:30"}, "at 2026-10-03T15:30+01:00"},
         {{"away", "Ada", "until", "19:30"}, "until 2026-10-03T19:30+01:00"},
+        {{"away", "Ada", "till", "19:45"}, "until 2026-10-03T19:45+01:00"},
         {{"comes", "Ada", "05:30"}, "stays Ada at 2026-10-03T05:30+01:00 until 2026-10-03T06:00+01:00"},
-        {{"stays", "Ada", "until", "20:10"}, "stays Ada at 2026-10-02T20:00+01:00 until 2026-10-02T20:10+01:00"}};
+        {{"stays", "Ada", "until", "20:10"}, "stays Ada at 2026-10-02T20:00+01:00 until 2026-10-02T20:10+01:00"},
+        {{"stays", "Ada", "20:10"}, "stays Ada at 2026-10-02T20:00+01:00 until 2026-10-02T20:10+01:00"},
+        {{"stays", "Ada", "at", "20:05", "until", "20:10"},
+         "stays Ada at 2026-10-02T20:05+01:00 until 2026-10-02T20:10+01:00"}};
     for (const auto& [words, says] : rows) {
         std::vector<std::string> note{"note"};
         note.insert(note.end(), words.begin(), words.end());
         const Result result = day.tell(note);
         CHECK_MESSAGE(result.output.find(says) != std::string::npos, result.output, result.errors);
     }
+}
+
+TEST_CASE("the words of a note's kind may stand apart") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:20Z";
+    CHECK(day.tell({"note", "on", "time"}).code == 0);
+    const Result longer = day.tell({"note", "runs", "long", "plum-tart.1.mix", "5"});
+    CHECK_MESSAGE(longer.output.find("will-end plum-tart.1.mix") != std::string::npos, longer.errors);
 }
 
 TEST_CASE("on-time with nothing new is no mistake: the other notes count") {
@@ -226,7 +239,15 @@ TEST_CASE("what is next counts the oven; a late cook is told who must stay, and 
     CHECK(late.output.find("Ada must stay until 15:54 (the hours end 15:50)") != std::string::npos);
     CHECK(late.output.find("Pickups") != std::string::npos);
     CHECK(day.journal() == before);
+    const Result refused = day.tell({"timetable", "--replanned"});
+    CHECK(refused.code == 1);
+    CHECK(refused.errors.find("there is one once this is so, and noted: 'stays Ada until 15:54'") != std::string::npos);
+    const Result misplaced = day.tell({"replan", "--replanned"});
+    CHECK(misplaced.code == 2);
+    CHECK(misplaced.errors.find("'--replanned' is for: timetable,") != std::string::npos);
     const Result stays = day.tell({"replan", "--note", "stays Ada until 15:54"});
+    for (const char* command : {"timetable", "checklist", "calendar", "sheet", "weigh"})
+        CHECK_MESSAGE(day.tell({command, "--replanned"}).code == 0, command);
     CHECK(stays.code == 0);
     CHECK(stays.output.find("Every pickup can be kept.") != std::string::npos);
     const Result asked = day.tell({"replan", "--note", "finished plum-tart.1.bake"});
