@@ -148,7 +148,7 @@ bool ends_a_chill(const Plan& plan, const Timetable& timetable, const Row& user)
 /// Whoever is busy with something else has to be in time for it.
 bool must_be_in_time(const Plan& plan, const Timetable& timetable, const Job& job) {
     using enum Job::Kind;
-    if (job.kind == timer) return true;
+    if (job.kind == timer || job.kind == put_out) return true;
     if (job.event >= 0) {
         const OvenEvent& event = timetable.oven[static_cast<std::size_t>(job.event)];
         return event.kind != OvenEvent::Kind::off || event.leave_until.has_value();

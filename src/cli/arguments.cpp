@@ -121,7 +121,7 @@ void add_calendar_options(CLI::App& app, Arguments& arguments) {
         app, "--rise", "MINUTES", "the alarm clock rings so long before work", "0 to 1440 minutes",
         [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.rise);
     add_value(
-        app, "--alarms", "WHICH", "key: ovens, ends, pickups, breaks; or all", "key or all",
+        app, "--alarms", "WHICH", "key: ovens, what is put out, ends, pickups, breaks; or all", "key or all",
         [](const std::string& text) {
             return text == "all" ? std::optional(true) : text == "key" ? std::optional(false) : std::nullopt;
         },

@@ -152,7 +152,7 @@ std::multiset<std::string> ringing(const test::Planned& day, const calendar::Opt
 TEST_CASE("what one must be in time for rings, and nothing else unless it is asked for") {
     // Done by 11:45: fill from 11:35, the custard out of the cold for it; bake from 10:55 to 11:15, cool till 11:35;
     // shape from 10:45; prove from 9:45; mix from 9:35. The custard is ready by 11:05: chill from 10:05, boil from
-    // 9:55.
+    // 9:55. The butter is put out at 10:35.
     const test::Planned day = test::planned(test::plan_for_buns(R"(
 [[component]]
 name  = "bun"
@@ -163,8 +163,12 @@ steps = [
   { name = "shape", takes = "10 min", hands = true, who = "Ada" },
   { name = "bake",  takes = "20 min", oven = "200 C", tray = 12, hands = { first = "2 min", last = "1 min" }, who = "Ada" },
   { name = "cool",  takes = "20 min" },
-  { name = "fill",  takes = "10 min", hands = true, who = "Ada", with = { custard = { each = "50 g", rest = "30 min" } } },
+  { name = "fill",  takes = "10 min", hands = true, who = "Ada", with = { butter = "20 g", custard = { each = "50 g", rest = "30 min" } } },
 ]
+[[component]]
+name  = "butter"
+makes = "240 g"
+steps = [{ name = "soften", takes = "1 h" }]
 [[component]]
 name  = "custard"
 makes = "600 g"
@@ -187,7 +191,7 @@ steps = [
     for (const char* rings :
          {"-PT5M bun: bake - into oven at 200 C\\, 20 min (Ada)", "-PT5M bun: bake - out of oven (Ada)",
           "-PT5M custard: chill - ready (Ada)", "-PT5M oven: switch on\\, 200 C\\, ready Sat 10:55 - for bun (Ada)",
-          "-PT15M pickup: Ladder Street"})
+          "-PT5M butter: soften - put out (Ada)", "-PT15M pickup: Ladder Street"})
         CHECK_MESSAGE(key.count(rings) == 1, rings);
     for (const char* silent : {"-PT5M wash up after bun: mix (Ada)", "-PT5M custard: chill - into fridge (Ada)",
                                "-PT5M oven: switch off (Ada)"}) {
