@@ -70,11 +70,28 @@ private:
 
 }  // namespace
 
+namespace {
+
+/// As announced: what was late has no time to spare before its old pickup.
+Instant told_done(const Situation& situation, const Left& left, std::size_t order) {
+    Instant done = Instant::min();
+    for (std::size_t id = 0; id < left.happened.size(); ++id) {
+        const auto& told = situation.steps[id].told_ready;
+        const auto serves = [&](const Batch::Sale& sale) { return sale.order == static_cast<std::int32_t>(order); };
+        const auto& sales = left.expansion.batches[left.expansion.tasks[id].batch].sales;
+        if (told && left.promised_due[id] < kNever && std::ranges::any_of(sales, serves)) done = std::max(done, *told);
+    }
+    return done;
+}
+
+}  // namespace
+
 std::vector<Fresher> fresher(const Situation& situation, const Left& left, const Search& search) {
     std::vector<Fresher> found;
     std::optional<Trier> trier;
     for (std::size_t order = 0; order < situation.told_pickups.size(); ++order) {
-        const Minutes moved = situation.today.orders[order].pickup - situation.told_pickups[order];
+        const Instant told = std::max(situation.told_pickups[order], told_done(situation, left, order));
+        const Minutes moved = situation.today.orders[order].pickup - told;
         if (moved < Minutes{kWorthWhile}) continue;
         if (!trier) trier.emplace(situation, left, search);
         for (std::int32_t batch = 0; batch < static_cast<std::int32_t>(left.expansion.batches.size()); ++batch) {

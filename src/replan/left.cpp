@@ -36,6 +36,7 @@ public:
         drop_history();
         for (ActivityId id = 0; id < count_; ++id)
             if (left_.happened[id]) settle_demands(id);
+        for (const Held& one : absent_) stand_in(one);
         for (const Held& held : held_) hold(held);
         for (ResourceId oven = 0; oven < static_cast<ResourceId>(project_.resources.size()); ++oven)
             if (project_.resources[oven].has_state) settle_oven(oven);
@@ -162,10 +163,46 @@ private:
                 continue;
             }
             const Interval busy = demand_interval(project_, now, id, static_cast<int>(k));
-            const Interval still{std::max(busy.from, left_.now), busy.to};
-            take(demands[k].choices.front(), still, demands[k].amount);
-            silence(demands[k]);
+            if (is_absent(demands[k], busy)) {
+                absent_.push_back({id, k});
+                continue;
+            }
+            settle(demands[k], busy);
         }
+    }
+
+    void settle(Demand& demand, Interval busy) {
+        take(demand.choices.front(), {std::max(busy.from, left_.now), busy.to}, demand.amount);
+        silence(demand);
+    }
+
+    /// Hands that are still to come, such as those that take something out, of whom is not there then.
+    bool is_absent(const Demand& demand, Interval busy) const {
+        const ResourceId person = demand.choices.front();
+        return busy.from >= left_.now && busy.from < busy.to && left_.expansion.resources[person].person &&
+               !has(person, busy, demand.amount);
+    }
+
+    /// The first who is there, and has nothing in hand that is begun, lends them; else they stay as announced.
+    void stand_in(const Held& one) {
+        Demand& demand = project_.activities[one.activity].demands[one.demand];
+        const Interval busy =
+            demand_interval(project_, starts_as_they_are(), one.activity, static_cast<int>(one.demand));
+        const auto& choices = left_.whole.activities[one.activity].demands[one.demand].choices;
+        const auto other =
+            std::ranges::find_if(choices, [&](ResourceId choice) { return has(choice, busy, demand.amount); });
+        if (other != choices.end()) demand.choices = {*other};
+        settle(demand, busy);
+    }
+
+    bool has(ResourceId id, Interval when, std::int32_t amount) const {
+        std::int32_t before = 0;
+        for (const CapacityStep& step : project_.resources[id].capacity) {
+            if (step.from > when.from && before < amount) return false;
+            if (step.from >= when.to) return true;
+            before = step.capacity;
+        }
+        return before >= amount;
     }
 
     void take(ResourceId id, Interval when, std::int32_t amount) {
@@ -364,6 +401,7 @@ private:
     const Schedule* announced_;
     ActivityId count_;
     std::vector<Held> held_;
+    std::vector<Held> absent_;
     std::vector<char> warm_;  ///< by resource: something has baked in it since it was broken last
 };
 

@@ -497,18 +497,23 @@ private:
     std::string fresher(std::int32_t order) const {
         const auto pickup = std::ranges::find(result_.pickups, order, &replan::Pickup::order);
         std::vector<std::string> batches;
+        bool rest = false;
         for (const replan::Fresher& one : result_.fresher) {
             if (one.order != order) continue;
+            rest = rest || one.by <= Minutes{0};
+            if (one.by <= Minutes{0}) continue;
             const Batch& batch = result_.expansion->batches[one.batch];
             const std::string which = words_.batch(batch.component, 0, batch.number, 0);
-            batches.push_back(fmt::format(
-                "{}{}{} ({}) {}", words_.component(batch.component), which.empty() ? "" : ", ", which, at(one.begins),
-                one.by > Minutes{0} ? "can be " + duration_text(one.by) + " later" : "cannot be later"));
+            batches.push_back(fmt::format("{}{}{} ({}) can be {} later", words_.component(batch.component),
+                                          which.empty() ? "" : ", ", which, at(one.begins), duration_text(one.by)));
         }
-        return fmt::format(
+        std::string text = fmt::format(
             "{} is collected {} later, but nothing in the plan asks for it to be made as much later. With everything "
-            "else as it is, {}. Whoever wants it fresher begins it later, and notes 'started STEP' then.",
-            order_name(order), duration_text(pickup->at - pickup->told), fmt::format("{}", fmt::join(batches, "; ")));
+            "else as it is, ",
+            order_name(order), duration_text(pickup->at - pickup->told));
+        if (batches.empty()) return text + "nothing of it can be later.";
+        return fmt::format("{}{}{}. Whoever wants it fresher begins it later, and notes 'started STEP' then.", text,
+                           fmt::join(batches, "; "), rest ? ", and the rest of it cannot" : "");
     }
 
     void add_fresher(std::vector<std::string>& remarks) const {
@@ -781,6 +786,26 @@ private:
         return day_.situation.today.kitchen.equipment[index].kind == EquipmentKind::oven;
     }
 
+    /// What is under way wants the hands of somebody who is away then, and nobody else is there.
+    void add_absent_hands(std::vector<std::string>& remarks) const {
+        for (std::size_t k = 0; k < day_.situation.steps.size(); ++k) {
+            if (day_.situation.steps[k].state != State::running) continue;
+            for (const HandsUse& hands : row_of(static_cast<ActivityId>(k)).hands) {
+                const auto meets = [&](const Span& gap) {
+                    return gap.from < hands.span.to && std::max(hands.span.from, day_.situation.now) < gap.to;
+                };
+                if (hands.span.to <= day_.situation.now ||
+                    std::ranges::none_of(day_.situation.away[hands.person], meets))
+                    continue;
+                remarks.push_back(
+                    fmt::format("{} wants hands {} to {}, but {} is away, and nobody else is there for it or free: "
+                                "somebody must see to it.",
+                                task(static_cast<ActivityId>(k)), at(std::max(hands.span.from, day_.situation.now)),
+                                at(hands.span.to), words_.person(hands.person)));
+            }
+        }
+    }
+
     /// Broken now, or not long ago, and to be heated anew: whatever it had come to before does not count.
     void add_cold_ovens(std::vector<std::string>& remarks) const {
         const Instant now = day_.situation.now;
@@ -941,6 +966,7 @@ private:
         for (const replan::Question& one : day_.situation.questions) remarks.push_back(question(one));
         for (const replan::Idle& one : day_.situation.idle) remarks.push_back(idle(one));
         add_interruptions(remarks);
+        if (result_.timetable) add_absent_hands(remarks);
         if (result_.timetable) add_cold_ovens(remarks);
         add_fresher(remarks);
         if (result_.timetable)

@@ -78,6 +78,16 @@ struct Day {
     }
 };
 
+/// The page with its lines run on.
+std::string running_on(const Day& day, Instant now, const Replanned& result) {
+    const auto situation = day.situation(now);
+    std::string text = report::replan_text({day.planned.expansion, day.planned.zone, situation, result, {}}, {});
+    std::string words;
+    for (const char c : text)
+        if (const char one = c == '\n' ? ' ' : c; one != ' ' || words.empty() || words.back() != ' ') words += one;
+    return words;
+}
+
 /// mix -> prove -> bake (once the oven is hot) -> cool, and a glaze that nothing but the pickup hurries.
 const std::string kBuns = test::plan_for_buns(R"(
 [[component]]
@@ -526,6 +536,35 @@ namespace {
 Minutes again(Minutes cold_for) { return (cold_for + Minutes{1}) / 2; }
 
 }  // namespace
+
+// Common practice, no source: who is not there takes nothing out.
+TEST_CASE("whoever was to take something out is away then: somebody else does, or it is said that nobody is there") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& bake = day.row("bun.1.bake.1");
+    const Instant now = bake.start + Minutes{5};
+    day.as_told(now);
+    const PersonIndex told =
+        std::ranges::max_element(bake.hands, {}, [](const HandsUse& one) { return one.span.from; })->person;
+    const auto takes_out = [&](const Replanned& result) {
+        REQUIRE(result.timetable);
+        const auto row = std::ranges::find(result.timetable->rows, "bun.1.bake.1", &Row::id);
+        for (const HandsUse& hands : row->hands)
+            if (hands.span.to == bake.ready) return hands.person;
+        return PersonIndex{-1};
+    };
+    CHECK(takes_out(day.replan(now)) == told);
+    const auto leaves = [&](PersonIndex person) {
+        day.note(journal::Left{day.planned.plan.kitchen.crew[person].name, bake.ready - Minutes{5},
+                               bake.ready + Minutes{20}});
+    };
+    leaves(told);
+    CHECK(takes_out(day.replan(now)) == 1 - told);
+    CHECK(running_on(day, now, day.replan(now)).find("nobody else is there") == std::string::npos);
+    leaves(1 - told);
+    CHECK(takes_out(day.replan(now)) == told);
+    CHECK(running_on(day, now, day.replan(now)).find("nobody else is there for it or free") != std::string::npos);
+}
 
 // Common practice, no source: in a cold oven nothing bakes on.
 TEST_CASE("an oven that breaks with food in it: its time stands still, the cook is asked, until something is noted") {
@@ -1272,16 +1311,6 @@ TEST_CASE("a pickup that moves: what the margin was is still against the pickup 
 }
 
 namespace {
-
-/// The page with its lines run on.
-std::string running_on(const Day& day, Instant now, const Replanned& result) {
-    const auto situation = day.situation(now);
-    std::string text = report::replan_text({day.planned.expansion, day.planned.zone, situation, result, {}}, {});
-    std::string words;
-    for (const char c : text)
-        if (const char one = c == '\n' ? ' ' : c; one != ' ' || words.empty() || words.back() != ' ') words += one;
-    return words;
-}
 
 /// Cases that keep, filled for the pickup; how fresh the filled ones must be is for `rules` to say.
 std::string filled(const std::string& rules) {
