@@ -5,6 +5,10 @@
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 namespace oventide::cli {
 namespace {
 
@@ -17,12 +21,22 @@ ExitCode say(const CommandLine& line) {
     return line.code;
 }
 
+/// Each question builds its own model and drops it: its memory is kept for the next, not handed back in between.
+void keep_memory() {
+#ifdef __GLIBC__
+    constexpr int kBytes = 256 << 20;
+    mallopt(M_TRIM_THRESHOLD, kBytes);
+    mallopt(M_MMAP_THRESHOLD, kBytes);
+#endif
+}
+
 }  // namespace
 }  // namespace oventide::cli
 
 int main(int count, char** words) {
     using namespace oventide::cli;
     guard_standard_streams();
+    keep_memory();
     try {
         const CommandLine line = read_command_line({words + 1, words + count});
         return static_cast<int>(line.arguments ? run(*line.arguments) : say(line));

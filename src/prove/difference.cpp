@@ -1,5 +1,8 @@
 #include "prove/difference.hpp"
 
+#include <algorithm>
+#include <numeric>
+
 namespace oventide::prove {
 
 std::int32_t DifferenceNetwork::add(Term from, Term to, Time weight, std::optional<Literal> when, std::int32_t origin) {
@@ -12,10 +15,28 @@ std::int32_t DifferenceNetwork::add(Term from, Term to, Time weight, std::option
 }
 
 void DifferenceNetwork::add_arc(Side from, Side to, Time weight, Literal when, std::int32_t origin) {
-    const auto id = static_cast<std::int32_t>(arc_info_.size());
     arc_info_.push_back({from, to, weight, when, origin});
-    arcs_[from].push_back({to, weight, when, id});
-    if (when.side >= 0) enabled_[when.side].push_back({when.value, id});
+}
+
+/// By counting, so that of one side the first added stays the first.
+void DifferenceNetwork::sort_by_side() {
+    std::ranges::fill(arcs_.first, 0);
+    std::ranges::fill(enabled_.first, 0);
+    for (const ArcInfo& arc : arc_info_) {
+        ++arcs_.first[arc.from + 1];
+        if (arc.when.side >= 0) ++enabled_.first[arc.when.side + 1];
+    }
+    std::partial_sum(arcs_.first.begin(), arcs_.first.end(), arcs_.first.begin());
+    std::partial_sum(enabled_.first.begin(), enabled_.first.end(), enabled_.first.begin());
+    arcs_.items.resize(arcs_.first.back());
+    enabled_.items.resize(enabled_.first.back());
+    std::vector<std::int32_t> next_arc = arcs_.first;
+    std::vector<std::int32_t> next_enabled = enabled_.first;
+    for (std::int32_t id = 0; id < static_cast<std::int32_t>(arc_info_.size()); ++id) {
+        const ArcInfo& arc = arc_info_[id];
+        arcs_.items[next_arc[arc.from]++] = {arc.to, arc.weight, arc.when, id};
+        if (arc.when.side >= 0) enabled_.items[next_enabled[arc.when.side]++] = {arc.when.value, id};
+    }
 }
 
 void DifferenceNetwork::explain(Literal literal, const Reason& reason, std::vector<Literal>& out) const {

@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "prove/trail.hpp"
@@ -14,8 +15,8 @@ namespace oventide::prove {
 class DifferenceNetwork {
 public:
     void add_side_pair() {
-        arcs_.resize(arcs_.size() + 2);
-        enabled_.resize(enabled_.size() + 2);
+        arcs_.add_side_pair();
+        enabled_.add_side_pair();
     }
 
     /// to >= from + weight, where `when` holds. Both directions of the rule get an arc; returns the first's id.
@@ -28,9 +29,9 @@ public:
     template <class Set>
     bool propagate(const Trail& trail, Side side, Time previous, Time value, const Set& set) const;
 
-    /// Calls set for what all arcs say now, for the beginning.
+    /// Calls set for what all arcs say now: at the beginning, and again before `propagate` once arcs have been added.
     template <class Set>
-    bool propagate_all(const Trail& trail, const Set& set) const;
+    bool propagate_all(const Trail& trail, const Set& set);
 
     void explain(Literal literal, const Reason& reason, std::vector<Literal>& out) const;
 
@@ -53,13 +54,27 @@ private:
         std::int32_t arc;
     };
 
+    /// Lists by side in one piece of memory. Sides that come later have empty ones.
+    template <class T>
+    struct BySide {
+        std::vector<std::int32_t> first{0};  ///< by side, and one more
+        std::vector<T> items;
+
+        void add_side_pair() { first.resize(first.size() + 2, first.back()); }
+        std::span<const T> operator[](Side side) const {
+            return {items.data() + first[side], items.data() + first[side + 1]};
+        }
+    };
+
+    void sort_by_side();
+
     template <class Set>
     static bool follow(const Trail& trail, Side from, const Arc& arc, const Set& set);
 
     void add_arc(Side from, Side to, Time weight, Literal when, std::int32_t origin);
 
-    std::vector<std::vector<Arc>> arcs_;         ///< by side that they leave
-    std::vector<std::vector<Enabled>> enabled_;  ///< by side of the literal that enables
+    BySide<Arc> arcs_;         ///< by side that they leave
+    BySide<Enabled> enabled_;  ///< by side of the literal that enables
     std::vector<ArcInfo> arc_info_;
 };
 
@@ -87,8 +102,9 @@ bool DifferenceNetwork::propagate(const Trail& trail, Side side, Time previous, 
 }
 
 template <class Set>
-bool DifferenceNetwork::propagate_all(const Trail& trail, const Set& set) const {
-    for (Side side = 0; side < static_cast<Side>(arcs_.size()); ++side)
+bool DifferenceNetwork::propagate_all(const Trail& trail, const Set& set) {
+    sort_by_side();
+    for (Side side = 0; side < trail.sides(); ++side)
         for (const Arc& arc : arcs_[side])
             if (!follow(trail, side, arc, set)) return false;
     return true;

@@ -13,12 +13,12 @@ ProjectGuide::ProjectGuide(const Model& model) : model_(model) {
     const Trail& trail = model.engine().trail();
     for (Variable x = 0; x < static_cast<Variable>(variables); ++x)
         decides_[x] = trail.lower(rising(x)) == 0 && trail.upper(rising(x)) == 1;
-    choosing_.assign(model.project().activities.size(), 0);
-    for (std::size_t id = 0; id < model.project().activities.size(); ++id) {
-        for (const DemandTerms& terms : model.demands(static_cast<ActivityId>(id)))
-            for (const auto& chosen : terms.chosen) choosing_[id] = choosing_[id] || chosen;
-        const Variable start = variable_of(model.start(static_cast<ActivityId>(id)).side);
+    for (ActivityId id = 0; id < static_cast<ActivityId>(model.project().activities.size()); ++id) {
+        const Variable start = variable_of(model.start(id).side);
         decides_[start] = late_first_[start] = 1;
+        for (const DemandTerms& terms : model.demands(id))
+            for (const auto& chosen : terms.chosen)
+                if (chosen) choices_.push_back({start, *chosen});
     }
     for (std::size_t goal = 0; goal < model.project().goals.size(); ++goal)
         if (const auto term = model.objective(static_cast<int>(goal)))
@@ -53,23 +53,22 @@ void ProjectGuide::keep_near(const Schedule& schedule) {
     near_ = schedule.start;
 }
 
-std::optional<Literal> ProjectGuide::next_choice(const Trail& trail, ActivityId id) const {
-    std::optional<Literal> any;
-    for (const DemandTerms& terms : model_.demands(id))
-        for (const auto& chosen : terms.chosen) {
-            if (!chosen || trail.holds(*chosen) || trail.fails(*chosen)) continue;
-            const Variable x = variable_of(chosen->side);
-            if (near_.empty() || (known_[x] && remembered_[x] == 1)) return chosen;
-            if (!any) any = chosen;
-        }
-    return any;
+/// Of the first activity that has its start and something left to choose.
+std::optional<Literal> ProjectGuide::next_choice(const Trail& trail) const {
+    std::optional<Choice> any;
+    for (const Choice& choice : choices_) {
+        if (any && choice.start != any->start) break;
+        const Variable x = variable_of(choice.chosen.side);
+        if (trail.fixed(x) || !trail.fixed(choice.start)) continue;
+        if (near_.empty() || (known_[x] && remembered_[x] == 1)) return choice.chosen;
+        if (!any) any = choice;
+    }
+    return any ? std::optional(any->chosen) : std::nullopt;
 }
 
 /// What has its start chooses; then the next has one.
 std::optional<Literal> ProjectGuide::construct(const Trail& trail) {
-    for (ActivityId id = 0; id < static_cast<ActivityId>(choosing_.size()); ++id)
-        if (choosing_[id] && trail.fixed(variable_of(model_.start(id).side)))
-            if (const auto choice = next_choice(trail, id)) return choice;
+    if (const auto choice = next_choice(trail)) return choice;
     return near_.empty() ? next_backwards(trail) : next_near(trail);
 }
 
@@ -79,7 +78,7 @@ std::optional<Literal> ProjectGuide::next_backwards(const Trail& trail) const {
     const auto later = [&](Term a, Term b) {
         return std::pair(trail.upper(a), trail.lower(a)) > std::pair(trail.upper(b), trail.lower(b));
     };
-    for (ActivityId id = 0; id < static_cast<ActivityId>(choosing_.size()); ++id) {
+    for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
         const Term start = model_.start(id);
         if (trail.fixed(variable_of(start.side))) continue;
         if (latest < 0 || later(start, model_.start(latest))) latest = id;
@@ -92,7 +91,7 @@ std::optional<Literal> ProjectGuide::next_backwards(const Trail& trail) const {
 std::optional<Literal> ProjectGuide::next_near(const Trail& trail) const {
     ActivityId first = -1;
     Time when = 0;
-    for (ActivityId id = 0; id < static_cast<ActivityId>(choosing_.size()); ++id) {
+    for (ActivityId id = 0; id < static_cast<ActivityId>(model_.project().activities.size()); ++id) {
         const Term start = model_.start(id);
         if (trail.fixed(variable_of(start.side))) continue;
         const Time at = std::clamp(near_[id], trail.lower(start), trail.upper(start));

@@ -24,7 +24,7 @@ public:
     Literal split(const Trail& trail, Variable x) override;
 
 private:
-    std::optional<Literal> next_choice(const Trail& trail, ActivityId id) const;
+    std::optional<Literal> next_choice(const Trail& trail) const;
     std::optional<Literal> next_backwards(const Trail& trail) const;
     std::optional<Literal> next_near(const Trail& trail) const;
     static Literal towards(const Trail& trail, Variable x, Time value);
@@ -34,8 +34,13 @@ private:
     std::vector<char> known_;       ///< by variable: there is something to remember
     std::vector<char> decides_;     ///< by variable: a start, a choice, an order; the rest follows
     std::vector<char> late_first_;  ///< by variable
-    std::vector<char> choosing_;    ///< by ActivityId: there is something to choose
-    std::vector<Time> near_;        ///< by ActivityId; empty: nothing to keep near to
+    /// Somewhere to do it: activities in order, and of each the literals in the order in which they are tried.
+    struct Choice {
+        Variable start;
+        Literal chosen;
+    };
+    std::vector<Choice> choices_;
+    std::vector<Time> near_;  ///< by ActivityId; empty: nothing to keep near to
 };
 
 }  // namespace oventide::prove

@@ -13,6 +13,16 @@ namespace {
 /// So many minutes after what the news hits other steps may move too.
 constexpr std::array<Time, 4> kReaches{45, 120, 300, kNever};
 
+/// Its own window and all lags allow it, with everything else where it is: what costs little to ask first.
+bool lags_allow(const Project& project, const Schedule& schedule, ActivityId id, Time start) {
+    const Activity& activity = project.activities[id];
+    if (start < activity.release || start + activity.duration > activity.due) return false;
+    return std::ranges::all_of(project.lags, [&](const Lag& lag) {
+        if (lag.from == lag.to || (lag.from != id && lag.to != id)) return true;
+        return lag.from == id ? schedule.start[lag.to] >= start + lag.lag : start >= schedule.start[lag.from] + lag.lag;
+    });
+}
+
 }  // namespace
 
 Upset Search::upset(const Schedule& schedule) const {
@@ -238,7 +248,7 @@ void Search::put_back_one_by_one(const Project& project) {
     for (bool more = true; more;) {
         more = false;
         for (ActivityId id = 0; id < count_; ++id) {
-            if (told_[id] < 0 || as_told(id, *best)) continue;
+            if (told_[id] < 0 || as_told(id, *best) || !lags_allow(project, *best, id, told_[id])) continue;
             Schedule back = *best;
             back.start[id] = told_[id];
             back.chosen[id] = announced_->chosen[id];
