@@ -252,6 +252,8 @@ void Model::add_orders() {
         for (auto a = claims.begin(); a != claims.end(); ++a)
             for (auto b = a + 1; b != claims.end(); ++b) {
                 if (a->activity == b->activity || amount(*a) + amount(*b) <= most) continue;
+                // With a choice on both sides there would be many, which say little before both have chosen.
+                if (a->chosen && b->chosen) continue;
                 const Term& x = terms(*a).from;
                 const Term& y = terms(*b).from;
                 // Only intervals of a fixed length are told by the distance of their beginnings.
