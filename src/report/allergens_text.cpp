@@ -44,12 +44,14 @@ std::vector<std::string> contains_lines(const Subject& subject, const Words& wor
         lines.push_back("Contains: " + emphasised(split.on_list));
     else if (all_stated)
         lines.emplace_back("Contains: none of the list is declared, and all that goes in is declared");
-    std::vector<std::string> unknown;
+    std::vector<std::string> undeclared, unsaid, unknown;
     for (const IngredientIndex index : contents.undeclared)
-        unknown.push_back("allergens of " + words.name(subject.plan.ingredients[index].name));
-    for (const ComponentIndex index : contents.unsaid) unknown.push_back("what goes into " + words.component(index));
+        undeclared.push_back(words.name(subject.plan.ingredients[index].name));
+    for (const ComponentIndex index : contents.unsaid) unsaid.push_back(words.component(index));
+    if (!undeclared.empty()) unknown.push_back("allergens of " + joined(undeclared));
+    if (!unsaid.empty()) unknown.push_back("what goes into " + joined(unsaid));
     if (!all_stated)
-        lines.push_back("NOT STATED: " + joined(unknown) + ". Ask: it is not known to be free of anything.");
+        lines.push_back("NOT STATED: " + joined(unknown, "; ") + ". Ask: it is not known to be free of anything.");
     return lines;
 }
 

@@ -74,14 +74,14 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #333; --rule: #999; --hands: #222; --hands-ink: #fff;
     --machine: #fff; --heat: #000; --line: #000; print-color-adjust: exact; }
   body { font-size: 11pt; line-height: 1.2; } main { max-width: none; padding: 0; }
-  h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .7rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
-  h4 { font-size: 12pt; color: inherit; } .told, .dates, .glance, .rise, .id, footer { display: none; }
+  h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .55rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
+  h4 { font-size: 12pt; color: inherit; } .told, .twice, .dates, .glance, .rise, .id, footer { display: none; }
   .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } .alarm li::before { content: "Alarm clock "; font-weight: bold; }
   table { margin-bottom: .5rem; } .time { font-size: 12pt; } .mind { font-size: 10pt; }
   th, td, li { padding-top: .08rem; padding-bottom: .08rem; }
   .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 8.9em; }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; } svg .heat { stroke-dasharray: 6 2; }
-  .panel { margin: .5rem 0 .7rem; } .over p { margin: 0; font-weight: bold; font-size: 13pt; } .key { font-size: 11pt; } .key li { padding-right: .6rem; }
+  .panel { margin: .4rem 0 .4rem; } .over p { margin: 0; font-weight: bold; font-size: 13pt; } .key { font-size: 11pt; } .key li { padding-right: .6rem; }
   .drawing { display: table; width: 100%; } .over { display: table-header-group; } .lanes { display: table-row-group; } .lane { display: table-row; }
   thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh, .pickups tbody { break-inside: avoid; }
   .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
@@ -90,6 +90,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
   p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
   .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } .first .mind { font-size: 10.5pt; }
+  .steps td, .steps th { padding-top: .05rem; padding-bottom: .05rem; } .steps:not(.boxes) .time { line-height: 1.15; }
   .boxes { font-size: 12pt; } .boxes td, .boxes th { padding-top: .22rem; padding-bottom: .22rem; } .boxes .time { font-size: 13pt; }
   .close .boxes { font-size: 11pt; } .close .boxes .when { width: 9.4em; } .close .boxes td, .close .boxes th { padding-top: .1rem; padding-bottom: .1rem; } .close .boxes .time { font-size: 12pt; }
   .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }

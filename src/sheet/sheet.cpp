@@ -77,6 +77,13 @@ std::string heading(const Source& source, const Notes& notes) {
 
 // -------------------------------------------------------------------------------------------------- timetable
 
+/// A cook who is alone knows.
+bool tells_who(const Source& source) { return source.plan.kitchen.crew.size() > 1; }
+
+std::string who_cell(const Source& source, const std::string& people) {
+    return tells_who(source) ? cell(people) : std::string();
+}
+
 std::string put_out_by(const Source& source, const Row& row) {
     const auto& jobs = source.timetable.jobs;
     const auto job = std::find_if(jobs.begin(), jobs.end(), [&](const Job& each) {
@@ -102,7 +109,7 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
         lines.push_back({hands.span.from, 1,
                          when(source, hands.span) +
                              what_cell("wash up after " + source.what(row) + source.with(row.equipment, hands.span)) +
-                             cell("") + cell(source.person(hands.person)) + last_cell(source, nullptr)});
+                             cell("") + who_cell(source, source.person(hands.person)) + last_cell(source, nullptr)});
     }
     const std::string people =
         workers.empty() ? put_out_by(source, row) : names_of(workers, [&](const HandsUse& use) -> const std::string& {
@@ -113,14 +120,15 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
     lines.push_back({row.start, 1,
                      when(source, {row.start, row.end}) +
                          what_cell(source.what(row) + source.heat(row) + ready + with + id(row)) +
-                         cell(amount_text(source.plan.components[row.component], row.amount)) + cell(people) +
-                         last_cell(source, &row)});
+                         cell(amount_text(source.plan.components[row.component], row.amount)) +
+                         who_cell(source, people) + last_cell(source, &row)});
 }
 
 /// A turn of an oven or the setting of its timer.
 Line oven_line(const Source& source, Instant at, const std::string& what, std::optional<PersonIndex> person) {
     return {at, 0,
-            when(source, {at, at}) + what_cell(what, 2) + cell(source.person(person)) + last_cell(source, nullptr)};
+            when(source, {at, at}) + what_cell(what, 2) + who_cell(source, source.person(person)) +
+                last_cell(source, nullptr)};
 }
 
 std::vector<Line> lines_of(const Source& source) {
@@ -135,7 +143,8 @@ std::vector<Line> lines_of(const Source& source) {
         if (job.kind == Job::Kind::timer)
             lines.push_back(oven_line(source, job.span.from, source.job(job), job.person));
     for (const PickupLine& line : source.timetable.pickups)
-        lines.push_back(pickup_line(source, line, source.has_slips() || source.now ? 4 : 3));
+        lines.push_back(
+            pickup_line(source, line, 2 + (tells_who(source) ? 1 : 0) + (source.has_slips() || source.now ? 1 : 0)));
     sort(lines);
     return lines;
 }
@@ -150,7 +159,8 @@ std::string how_to_note(const Timetable& timetable) {
 }
 
 std::string timetable_section(const Source& source) {
-    std::vector<Column> columns{{"when", "When"}, {"what", "What"}, {"much", "Amount"}, {"who", "Who"}};
+    std::vector<Column> columns{{"when", "When"}, {"what", "What"}, {"much", "Amount"}};
+    if (tells_who(source)) columns.push_back({"who", "Who"});
     if (source.now)
         columns.push_back({"state", "State"});
     else if (source.has_slips())
@@ -170,13 +180,16 @@ std::string list_section(const std::string& title, const std::vector<std::string
     return out + "</ul>\n";
 }
 
-/// What the cook is to see before anything else.
-std::string before_section(const Notes& notes) {
+/// What the cook is to see before anything else. On paper who works alone has on a page of their own what is to be
+/// ready.
+std::string before_section(const Source& source, const Notes& notes) {
     std::vector<std::string> mind;
     for (const Mind& each : notes.mind) mind.push_back(each.text);
+    const std::string lists = list_section("Have ready", notes.ready, true) +
+                              list_section("Have weighed out, batch by batch", notes.weighed, true);
     return "<section class=\"before\">" + list_section("Mind", mind, false) +
-           list_section("Have ready", notes.ready, true) +
-           list_section("Have weighed out, batch by batch", notes.weighed, true) + "</section>\n";
+           (tells_who(source) ? lists : "<div class=\"twice\">" + lists + "</div>") + nobodys_list(source) +
+           "</section>\n";
 }
 
 constexpr std::string_view kFoot =
@@ -247,7 +260,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
            "</style></head>\n<body>\n<main>\n";
     out += heading(source, notes);
     if (!notes.as_of.empty()) out += "<p>" + sentence(notes.as_of) + "</p>\n";
-    out += before_section(notes);
+    out += before_section(source, notes);
     out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
            "</section>\n";
     out += timetable_section(source);

@@ -67,17 +67,26 @@ private:
         return out + "</div>\n";
     }
 
+    /// What they use; who works alone, all that is used.
+    std::vector<const Row*> rows_of() const {
+        std::vector<const Row*> rows;
+        if (source_.plan.kitchen.crew.size() == 1)
+            for (const Row& row : source_.timetable.rows) rows.push_back(&row);
+        else
+            for (const Job* const job : jobs_)
+                if (job->row >= 0) rows.push_back(&source_.row(job->row));
+        return rows;
+    }
+
     std::string equipment_item() const {
         std::vector<std::string> names;
         Instant last{};  // of their first uses
-        for (const Job* const job : jobs_) {
-            if (job->row < 0) continue;
-            for (const EquipmentUse& use : source_.row(job->row).equipment) {
+        for (const Row* const row : rows_of())
+            for (const EquipmentUse& use : row->equipment) {
                 const std::size_t known = names.size();
                 add(names, name(source_.plan.kitchen.equipment[use.equipment].name));
                 if (names.size() > known) last = std::max(last, use.span.from);
             }
-        }
         return names.empty() ? "" : item(fmt::format("clean and free: {}", fmt::join(names, ", ")), last);
     }
 
@@ -252,12 +261,17 @@ private:
 
 }  // namespace
 
+std::string nobodys_list(const Source& source) {
+    const std::vector<Signal> none;
+    const std::vector<WeighedBatch> weighed = weigh(source.plan, source.timetable);
+    const Station nobody(source, none, weighed, std::nullopt);
+    return nobody.empty() ? "" : nobody.page({});
+}
+
 std::string stations_section(const Source& source, const std::vector<Mind>& mind) {
     const std::vector<Signal> all = signals(source.plan, source.timetable);
     const std::vector<WeighedBatch> weighed = weigh(source.plan, source.timetable);
     std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
-    // On the wall, not at a station: it is for everybody to see.
-    if (const Station nobody(source, all, weighed, std::nullopt); !nobody.empty()) out += nobody.page(mind);
     for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
         if (const Station one(source, all, weighed, static_cast<PersonIndex>(person)); !one.empty())
             out += one.page(mind);

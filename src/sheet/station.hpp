@@ -9,6 +9,9 @@
 
 namespace oventide::sheet {
 
+/// What falls to nobody, for everybody to see; empty where nothing does.
+std::string nobodys_list(const Source& source);
+
 std::string stations_section(const Source& source, const std::vector<Mind>& mind);
 
 }  // namespace oventide::sheet

@@ -127,6 +127,9 @@ TEST_CASE("allergens are named and set apart; what is not stated is never left o
     const Planned none = planned(day_of(larder, "ingredients = { sugar = \"600 g\" }"));
     CHECK(has(flat(report::allergens_text(none.subject(), {})),
               "Contains: none of the list is declared, and all that goes in is declared"));
+    const Planned jams =
+        planned(day_of(larder + "jelly = {}\n", "ingredients = { jam = \"600 g\", jelly = \"60 g\" }"));
+    CHECK(has(flat(report::allergens_text(jams.subject(), {})), "NOT STATED: allergens of jam, jelly. Ask"));
     const Planned silent = planned(day_of(larder, ""));
     const std::string unknown = flat(report::allergens_text(silent.subject(), {}));
     CHECK(has(unknown, "12 bun NOT STATED: what goes into bun. Ask"));

@@ -189,7 +189,7 @@ TEST_CASE("every printed page says what it belongs to") {
             "@top-left { content: \"Tea \\26  \\3c b\\3e cake\\3c \\2f b\\3e  \\22 for\\22  \\7b two\\7d \\5c \"; }") !=
         std::string::npos);
     // A table that goes on says on the next page whose it is.
-    CHECK(html.find("<tr class=\"title\"><th colspan=\"4\" scope=\"colgroup\"><span class=\"of\">Timetable, </span>Fri "
+    CHECK(html.find("<tr class=\"title\"><th colspan=\"3\" scope=\"colgroup\"><span class=\"of\">Timetable, </span>Fri "
                     "4 Oct</th></tr>") != std::string::npos);
     CHECK(html.find("scope=\"colgroup\"><span class=\"of\"><bdi>Tea &amp;") != std::string::npos);
     CHECK(sheet_of(std::string(10'000, 'a')).find(std::string(60, 'a') + "\";") == std::string::npos);
@@ -219,6 +219,18 @@ TEST_CASE("of a day under way the timetable says how far each step has come") {
     CHECK(states(at(9, 0)) == "told");
     CHECK(states(at(9, 1)) == "told begun");
     CHECK(states(at(9, 30)) == "told done");
+}
+
+TEST_CASE("the timetable says who, where there is more than one") {
+    const auto heads = [](Plan plan) {
+        const std::string html = sheet::write(plan, *clock::Zone::find("UTC"), small_timetable(), {});
+        const std::size_t table = html.find("<table class=\"steps\">");
+        return count(html.substr(table, html.find("</table>", table) - table), "Who</th>");
+    };
+    Plan plan = small_plan("cake");
+    CHECK(heads(plan) == 0);
+    plan.kitchen.crew.push_back({"Ben", {{at(6, 0), at(15, 0)}}, {}});
+    CHECK(heads(plan) == 1);
 }
 
 TEST_CASE("a pickup that cannot be kept is called late wherever it stands") {

@@ -104,7 +104,7 @@ TEST_CASE("everybody has a page: who is when there for what, what to have ready 
     CHECK_FALSE(says(ben, "Pickup"));
 }
 
-TEST_CASE("what falls to nobody stands before everybody's pages") {
+TEST_CASE("what falls to nobody stands where everybody sees it first") {
     // Nobody is there any more when the dough goes into the cold at 21:00 for seven hours, to be baked at four.
     const Planned day = planned(R"(
 timezone = "UTC"
@@ -130,8 +130,8 @@ steps = [
     const std::string html = sheet::write(day.plan, day.zone, *day.timetable, {});
     const std::size_t nobody = html.find("<div class=\"nobody\"><h3>In nobody's hours</h3>");
     REQUIRE(nobody != std::string::npos);
-    CHECK(nobody < html.find("<div class=\"person\">"));
-    CHECK(html.find("into fridge", nobody) < html.find("<div class=\"person\">"));
+    CHECK(nobody < html.find("<svg"));
+    CHECK(html.find("into fridge", nobody) < html.find("<svg"));
 }
 
 TEST_CASE("what falls to somebody before they come is on their page, and to be minded there") {
@@ -139,7 +139,7 @@ TEST_CASE("what falls to somebody before they come is on their page, and to be m
     const Planned day = planned(R"(
 timezone = "UTC"
 [kitchen]
-crew = [{ name = "Ada", hours = "05:00-20:00" }]
+crew = [{ name = "Ada", hours = "05:00-20:00" }, { name = "Ben", hours = "13:00-20:00" }]
 [[order]]
 name   = "Hall"
 pickup = 2026-10-03T12:00:00
@@ -161,4 +161,35 @@ steps = [
     CHECK(html.find("<bdi>soften</bdi> <span class=\"id\"><bdi>cream.1.soften</bdi></span></th><td>12</td>"
                     "<td><bdi>Ada</bdi></td>") != std::string::npos);
     CHECK(says(ada, "Nobody at work: Sat 3 Oct 08:30 cream: soften - put out."));
+}
+
+TEST_CASE("who works alone has all that is to be ready on their page, and on paper nowhere else") {
+    const auto sheet = [](const std::string& more) {
+        const Planned day = planned(R"(
+timezone = "UTC"
+[kitchen]
+crew = [{ name = "Ada", hours = "05:00-20:00" })" +
+                                    more + R"(]
+equipment = [{ name = "rack", count = 2 }]
+[[order]]
+name   = "Hall"
+pickup = 2026-10-03T12:00:00
+items  = { bun = 12 }
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "shape", takes = "15 min", hands = true, who = "Ada" },
+  { name = "dry",   takes = "1 h", uses = "rack" },
+]
+)");
+        REQUIRE(day.timetable);
+        return sheet::write(day.plan, day.zone, *day.timetable, report::sheet_notes(day.subject(), {}));
+    };
+    const std::string alone = sheet(""), two = sheet(R"(, { name = "Ben", hours = "05:00-20:00" })");
+    CHECK(says(page_of(alone, "Ada"), "Have ready clean and free: rack"));
+    CHECK(alone.find("<div class=\"twice\"><h2>Have ready</h2>") != std::string::npos);
+    CHECK_FALSE(says(page_of(two, "Ada"), "clean and free"));
+    CHECK(two.find("<div class=\"twice\">") == std::string::npos);
+    CHECK(two.find("<h2>Have ready</h2>") != std::string::npos);
 }
