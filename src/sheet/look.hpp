@@ -87,7 +87,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
   .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
   .checklist h2, .nobody h3, section:has(> .steps) > h2 { display: none; }
-  .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
+  .nobody { margin-top: .5rem; } .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
   p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
   .first { grid-template-columns: 1fr 1fr; gap: 0 6mm; break-inside: avoid; } .first .mind { font-size: 10.5pt; }
   .steps td, .steps th { padding-top: .05rem; padding-bottom: .05rem; } .steps:not(.boxes) .time { line-height: 1.15; }
