@@ -16,6 +16,7 @@
 #include "oventide/journal.hpp"
 #include "oventide/replan.hpp"
 #include "oventide/report.hpp"
+#include "replan/sooner.hpp"
 #include "report/need_note.hpp"
 
 namespace oventide::cli {
@@ -218,8 +219,9 @@ std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Ins
     const bool mass = component.makes.unit == Amount::Unit::milligrams;
     const std::int64_t milligrams = mass ? task.share.to - task.share.from : 0;
     const Step& step = component.steps[task.step];
-    auto as_planned = chill::running(step, milligrams, start, readings);
-    if (spread == nullptr || !step.cools) return as_planned;
+    if (spread == nullptr || !step.cools) return chill::running(step, milligrams, start, readings);
+    std::optional<chill::Running> as_planned;
+    if (!readings.empty()) as_planned = chill::running(step, milligrams, start, readings);
     return chill::running(spread_out(step, *spread, readings, as_planned), milligrams, std::max(start, spread->at),
                           readings);
 }
@@ -271,27 +273,21 @@ public:
     std::optional<replan::WayOut> thinner(ActivityId id) const {
         const replan::StepState& step = situation_.steps[id];
         if (step.state != replan::State::running || !holds_up(id)) return std::nullopt;
-        auto best = spread(id, kMostTrays, situation_.now);
-        if (!best) return std::nullopt;
-        for (int times = 2; times < kMostTrays; ++times)
-            if (auto less = spread(id, times, situation_.now); less && does_as_much(*less, *best)) {
-                best = std::move(less);
-                break;
-            }
-        if (auto later = spread(id, best->times, situation_.now + kSoon); later && does_as_much(*later, *best))
-            return later;
-        return best;
+        // Cold when it was planned to be is as good as can be; nearly so will do before more trays are taken.
+        const Instant planned = step.start + Minutes{desk_.reading.expansion->project.activities[id].duration};
+        auto way = spread(id, 2, situation_.now);
+        for (int times = 3; times <= kMostTrays && way && way->ready > planned + kSoon; ++times)
+            way = spread(id, times, situation_.now);
+        if (!way || way->ready >= step.ready || !helps(*way)) return std::nullopt;
+        if (const auto later = spread(id, way->times, situation_.now + kSoon); later && later->ready <= planned)
+            way->by = later->by;
+        return way;
     }
 
 private:
     static constexpr int kMostTrays = 4;  ///< as many times as many as there are
     static constexpr Minutes kSoon{15};
     static constexpr std::int64_t kMillimetre = 1000;
-
-    static bool does_as_much(const replan::WayOut& one, const replan::WayOut& other) {
-        return std::ranges::equal(one.late, other.late,
-                                  [](const auto& a, const auto& b) { return a.order == b.order && a.by == b.by; });
-    }
 
     /// It takes longer than was planned, or all else waits for it.
     bool holds_up(ActivityId id) const {
@@ -305,16 +301,15 @@ private:
         });
     }
 
-    /// Absent where it is no help.
+    /// Absent where nothing tells how it would cool.
     std::optional<replan::WayOut> spread(ActivityId id, int times, Instant at) const {
         const std::string& name = desk_.reading.expansion->project.activities[id].name;
         const std::int64_t depth = depth_of(id) / times / kMillimetre * kMillimetre;
+        if (depth <= 0) return std::nullopt;
         const journal::SpreadOut note{name, at, depth};
         const auto chill =
             running_chill(desk_, id, situation_.steps[id].start, readings_of(desk_.journal, name), &note);
-        if (depth <= 0 || !chill || !chill->likely || *chill->likely >= situation_.steps[id].ready) return std::nullopt;
-        const auto late = replan::late_if(*desk_.reading.plan, *desk_.reading.expansion, desk_.journal, situation_, id,
-                                          *chill->likely, kQuick);
+        if (!chill || !chill->likely) return std::nullopt;
         replan::WayOut way;
         way.kind = replan::WayOut::Kind::spread;
         way.what = id;
@@ -322,14 +317,18 @@ private:
         way.times = times;
         way.by = at;
         way.ready = *chill->likely;
-        Minutes before{0}, after{0};
-        for (const replan::Pickup& pickup : result_.pickups) {
-            if (late.empty()) return std::nullopt;
-            before += std::max(Minutes{0}, pickup.done - pickup.at);
-            after += late[pickup.order];
-            if (late[pickup.order] > Minutes{0}) way.late.push_back({pickup.order, late[pickup.order]});
-        }
-        return after < before ? std::optional(way) : std::nullopt;
+        return way;
+    }
+
+    bool helps(replan::WayOut& way) const {
+        std::vector<Minutes> late;
+        for (const replan::Pickup& pickup : result_.pickups)
+            late.push_back(std::max(Minutes{0}, pickup.done - pickup.at));
+        const auto after = replan::sooner_if(*desk_.reading.plan, *desk_.reading.expansion, desk_.journal, situation_,
+                                             way.what, way.ready, late);
+        for (std::size_t order = 0; order < after.size(); ++order)
+            if (after[order] > Minutes{0}) way.late.push_back({static_cast<std::int32_t>(order), after[order]});
+        return !after.empty();
     }
 
     std::int64_t depth_of(ActivityId id) const {
@@ -340,8 +339,6 @@ private:
             desk_.reading.plan->components[expansion.batches[task.batch].component].steps[task.step].cools;
         return cools ? cools->depth : 0;
     }
-
-    static constexpr replan::Options kQuick{2, 200, 600, 8, 1};
 
     const Desk& desk_;
     const replan::Situation& situation_;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <string_view>
 #include <tuple>
 #include <utility>
@@ -19,6 +20,7 @@
 #include "replan/needs.hpp"
 #include "replan/over_night.hpp"
 #include "replan/search.hpp"
+#include "replan/sooner.hpp"
 #include "replan/standstill.hpp"
 #include "replan/stay_longer.hpp"
 #include "replan/ways_out.hpp"
@@ -320,15 +322,55 @@ std::optional<Schedule> published_schedule(const Plan& plan, const Expansion& ex
 
 }  // namespace
 
+namespace {
+
+Situation ready_at(Situation situation, ActivityId step, Instant ready) {
+    situation.steps[step].state = State::running;
+    situation.steps[step].expected = situation.steps[step].ready = std::max(ready, situation.now);
+    return situation;
+}
+
+/// As few minutes late as one question finds; no order later than `most`.
+std::vector<Minutes> least_late(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                                const Situation& day, Time most, const Options& options) {
+    const auto announced = published_schedule(plan, expansion, journal);
+    const Schedule* told = announced ? &*announced : nullptr;
+    std::string why;
+    const auto left = what_is_left(plan, expansion, day, told, why);
+    if (!left) return {};
+    Search search(day.today, day, *left, told, options);
+    search.run_for_lateness(std::vector<char>(day.today.orders.size(), 1), most);
+    std::vector<Minutes> late_by;
+    if (search.best)
+        for (const Time by : search.late_in_all()) late_by.emplace_back(by);
+    return late_by;
+}
+
+/// Decisions to see whether it is of any help.
+constexpr std::int64_t kToSee = 600;
+/// Where several orders are late, it may help that one is later than they are now.
+constexpr Time kLaterForOthers = 240;
+
+}  // namespace
+
 std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                              const Situation& situation, ActivityId step, Instant ready, const Options& options) {
-    Situation later = situation;
-    later.steps[step].state = State::running;
-    later.steps[step].expected = later.steps[step].ready = std::max(ready, situation.now);
-    const auto announced = published_schedule(plan, expansion, journal);
-    const Desk desk(plan, expansion, announced ? &*announced : nullptr, {}, options);
-    const auto trial = desk.attempt(later, options);
-    return trial ? trial->late_by : std::vector<Minutes>{};
+    Options thorough = options;
+    thorough.nodes = options.thorough;
+    return least_late(plan, expansion, journal, ready_at(situation, step, ready), kNever, thorough);
+}
+
+std::vector<Minutes> sooner_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                               const Situation& situation, ActivityId step, Instant ready,
+                               const std::vector<Minutes>& late) {
+    const Minutes before = std::accumulate(late.begin(), late.end(), Minutes{0});
+    const bool several = std::ranges::count_if(late, [](Minutes by) { return by > Minutes{0}; }) > 1;
+    const Time most = several ? kLaterForOthers : static_cast<Time>(before.count()) - 1;
+    Options quick;
+    quick.nodes = kToSee;
+    auto after = least_late(plan, expansion, journal, ready_at(situation, step, ready), most, quick);
+    if (std::accumulate(after.begin(), after.end(), Minutes{0}) >= before) after.clear();
+    return after;
 }
 
 namespace {
