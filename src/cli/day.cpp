@@ -87,6 +87,7 @@ std::optional<std::vector<journal::Event>> events_of(const Desk& desk, const std
     NoteReading note =
         read_note(words, {*desk.reading.plan, *desk.reading.expansion, desk.zone, desk.journal, desk.now});
     for (const std::string& step : note.left_out) write_error(fmt::format("oventide: not noted: {}\n", step));
+    if (!note.doubt.empty()) write_error(fmt::format("oventide: {}\n", note.doubt));
     if (note.events.empty() && note.nothing_new)
         write_error(fmt::format("oventide: {}\n", note.problem));
     else if (note.events.empty())

@@ -277,7 +277,7 @@ private:
         if (kind == "started") return noted(journal::Started{name_, at});
         if (kind == "finished") return noted(journal::Finished{name_, at});
         if (kind == "broken") return noted(journal::Broken{name_, at, until});
-        if (kind == "mended") return noted(journal::Mended{name_, at});
+        if (kind == "mended") return mended(at);
         if (kind == "away") return noted(journal::Left{name_, at, until});
         if (kind == "back") return noted(journal::Arrived{name_, at});
         if (kind == "stays") return stays(at, until);
@@ -377,6 +377,18 @@ private:
     }
 
     /// From the end of the hours before, or from now where there are none.
+    /// It may be noted before it is noted that it broke; but then perhaps it is another that is mended.
+    NoteReading mended(Instant at) const {
+        NoteReading reading = noted(journal::Mended{name_, at});
+        const auto broke = [&](const journal::Entry* entry) {
+            const auto* broken = std::get_if<journal::Broken>(&entry->event);
+            return broken != nullptr && broken->equipment == name_;
+        };
+        if (std::ranges::none_of(context_.journal.standing(), broke))
+            reading.doubt = fmt::format("{} is not noted to have broken: that it is mended changes nothing", name_);
+        return reading;
+    }
+
     NoteReading stays(Instant at, const std::optional<Instant>& until) {
         if (!until) return wrong(fmt::format("until when does {} stay?", name_), "write it like: until 19:10");
         if (*until <= context_.now)

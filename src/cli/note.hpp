@@ -26,6 +26,7 @@ struct NoteReading {
     std::string advice;
     bool nothing_new = false;             ///< there are no events, and that is no mistake
     std::vector<std::string> left_out{};  ///< what is not noted though it was announced, and why
+    std::string doubt{};                  ///< it is noted, but perhaps something else was meant
 };
 
 /// `words` such as "runs-long", "custard.1.chill", "40".

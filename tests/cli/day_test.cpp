@@ -194,6 +194,16 @@ TEST_CASE("a time is on the day that is meant: a pickup's near the pickup, an en
     }
 }
 
+TEST_CASE("what is mended and was not broken is noted, and doubted") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const Result never = day.tell({"note", "mended", "oven"});
+    CHECK(never.code == 0);
+    CHECK(never.errors.find("oven is not noted to have broken") != std::string::npos);
+    REQUIRE(day.tell({"note", "broken", "oven"}).code == 0);
+    CHECK(day.tell({"note", "mended", "oven"}).errors == "");
+}
+
 TEST_CASE("the words of a note's kind may stand apart") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
