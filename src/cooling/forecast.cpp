@@ -3,6 +3,7 @@
 #include <limits>
 #include <numbers>
 #include <numeric>
+#include <utility>
 
 #include "oventide/cooling.hpp"
 
@@ -18,6 +19,8 @@ constexpr double kShortestF = 30;  // seconds
 constexpr double kLongestF = 60.0 * 24 * 3600;
 constexpr double kMistyped = 0.02;          // chance of it, for each reading, where others could tell
 constexpr double kMistypedDensity = 0.005;  // per degree: anything over two hundred degrees
+
+double square(double x) { return x * x; }
 
 /// One combination of the unknowns.
 struct Guess {
@@ -38,16 +41,24 @@ struct Box {
     Axis around;
 };
 
+/// The logarithm of a number that is believed in, and the standard deviation of that.
+struct LogNormal {
+    LogNormal(double value, double factor) : mean(std::log(value)), deviation(std::log(factor) / kNinety) {}
+    double mean;
+    double deviation;
+    double log_density(double log_value) const { return -square((log_value - mean) / deviation) / 2; }
+};
+
 struct Problem {
     const Chill& chill;
+    std::optional<LogNormal> f;  ///< none: any is as good
+    LogNormal j;
     double reference;  // seconds
     double around_deviation;
     double mistyped = 0;  // chance of it
     double blur =
         0;  // degrees by which neighbours on the grid differ, added to the probe's error while the grid is coarse
 };
-
-double square(double x) { return x * x; }
 
 double celsius_at(const Guess& guess, double reference, double seconds) {
     return guess.around +
@@ -86,15 +97,11 @@ double log_prior(const Problem& problem, const Guess& guess) {
     if (problem.around_deviation > 0) {
         result -= square((guess.around - chill.around.usual) / problem.around_deviation) / 2;
     }
-    if (chill.belief) {
-        const double deviation = std::log(chill.belief->f_factor) / kNinety;
-        result -= square((guess.log_f - std::log(chill.belief->f)) / deviation) / 2;
-    }
+    if (problem.f) result += problem.f->log_density(guess.log_f);
     if (chill.start && *chill.start > guess.around) {
-        const Belief j = chill.belief.value_or(Belief{.j = 1.3, .j_factor = 1.6});
         const double at_zero = celsius_at(guess, problem.reference, 0) - guess.around;
         const double log_j = std::log(at_zero / (*chill.start - guess.around));
-        result -= square((log_j - std::log(j.j)) / (std::log(j.j_factor) / kNinety)) / 2;
+        result += problem.j.log_density(log_j);
     }
     return result;
 }
@@ -157,6 +164,15 @@ Box narrowed(const Box& box, const std::vector<Point>& points, double best, int 
     widen(hull.middle, box.middle, count);
     widen(hull.around, box.around, around_count);
     return hull;
+}
+
+bool much_narrower(const Box& box, const Box& before) {
+    constexpr double kMuch = 0.95;
+    const auto narrower = [](const Axis& now, const Axis& then) {
+        return now.high - now.low < kMuch * (then.high - then.low);
+    };
+    return narrower(box.log_f, before.log_f) || narrower(box.middle, before.middle) ||
+           narrower(box.around, before.around);
 }
 
 /// How far apart the temperatures of neighbours on the grid can be: x exp(-x) is at most 0.37.
@@ -292,7 +308,9 @@ double Forecast::celsius(double seconds) const {
 
 std::optional<Forecast> forecast(const Chill& chill) {
     if (!enough(chill) || !finite(chill)) return std::nullopt;
-    Problem problem{chill, 0, (chill.around.high - chill.around.low) / (2 * kNinety)};
+    const Belief j = chill.belief.value_or(Belief{.j = 1.3, .j_factor = 1.6});
+    Problem problem{chill, {}, {j.j, j.j_factor}, 0, (chill.around.high - chill.around.low) / (2 * kNinety)};
+    if (chill.belief) problem.f.emplace(chill.belief->f, chill.belief->f_factor);
     // Two readings and no belief: a line through either and any other point would do, so both are taken at their word.
     if (chill.belief || chill.readings.size() > 2) problem.mistyped = kMistyped;
     for (const Reading& reading : chill.readings) {
@@ -311,7 +329,8 @@ std::optional<Forecast> forecast(const Chill& chill) {
         const std::vector<Point> points = weigh(problem, box, kCoarse, around_count);
         const Point* best = best_of(points);
         if (best == nullptr) return std::nullopt;
-        box = narrowed(box, points, best->log_weight, kCoarse, around_count);
+        const Box before = std::exchange(box, narrowed(box, points, best->log_weight, kCoarse, around_count));
+        if (!much_narrower(box, before)) break;
     }
     problem.blur = 0;
     const std::vector<Point> points = weigh(problem, box, kFine, around_count);
