@@ -1,0 +1,216 @@
+/// Whether each pickup holds; of those that do not why not, and what would help.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/chill_words.hpp"
+#include "report/day_part.hpp"
+#include "report/page.hpp"
+#include "report/shared.hpp"
+
+namespace oventide::report {
+namespace {
+
+/// More reasons, one from another, than a cook wants to read.
+constexpr std::size_t kLongest = 8;
+
+using replan::Replanned;
+using replan::State;
+
+class Pickups : DayPart {
+public:
+    using DayPart::DayPart;
+
+    void add_pickups() {
+        page_.heading("Pickups");
+        Table table({{"", Align::left, 12},
+                     {"order"},
+                     {"ready", Align::left, 12},
+                     {"margin was", Align::right, 12},
+                     {"is", Align::right, 12}});
+        for (const replan::Pickup& pickup : result_.pickups)
+            table.row({at(pickup.at), words_.name(day_.situation.today.orders[pickup.order].name), at(pickup.done),
+                       pickup.before ? margin_text(pickup.told - *pickup.before) : "",
+                       margin_text(pickup.at - pickup.done)});
+        page_.table(table, 2);
+    }
+
+    /// Of each late pickup when it can be had, and what holds it up.
+    void add_late() {
+        for (const replan::Pickup& pickup : result_.pickups) {
+            if (!pickup.last) continue;
+            page_.heading(words_.name(day_.situation.today.orders[pickup.order].name) + " is late");
+            const bool over = day_.situation.steps[*pickup.last].state == State::finished;
+            page_.paragraph(
+                fmt::format("{} late: {} {}, when the last of it {} ready: {}.", duration_text(pickup.done - pickup.at),
+                            over ? "it was" : "the earliest found is", at(pickup.done), over ? "was" : "is",
+                            task(*pickup.last)),
+                2, 2);
+            for (const replan::GaveWay& one : result_.gave_way)
+                if (one.order == pickup.order) page_.paragraph(gave_way(one, pickup), 2, 2);
+            add_held_up(pickup.held_up);
+        }
+    }
+
+    /// It was to be used before the night, and nobody thought of what becomes of it.
+    void add_over_night() {
+        if (result_.over_night.empty()) return;
+        page_.heading("Food stands over night, and was not announced to");
+        for (const replan::OverNight& one : result_.over_night)
+            page_.paragraph(fmt::format("{}: ready {}, and not used before {}, {} later", task(one.step), at(one.from),
+                                        at(one.to), duration_text(one.to - one.from)),
+                            2, 2);
+        page_.paragraph(kCaution, 2);
+    }
+
+    void add_ways() {
+        if (result_.ways.empty()) return;
+        page_.heading("What would help (each was tried, by itself)");
+        for (const replan::WayOut& way : result_.ways) page_.paragraph(way_text(way), 2, 2);
+    }
+
+private:
+    static std::string margin_text(Minutes margin) {
+        return margin >= Minutes{0} ? short_duration(margin) : "LATE " + short_duration(-margin);
+    }
+
+    std::string gave_way(const replan::GaveWay& one, const replan::Pickup& pickup) const {
+        const auto to = std::ranges::find(result_.pickups, one.to, &replan::Pickup::order);
+        const std::string instead = one.late > Minutes{0} ? fmt::format("{} late", duration_text(one.late))
+                                                          : "in time all the same, as far as was found in a hurry";
+        return fmt::format(
+            "It gives way to {}, which is collected {} earlier. Did {} wait instead, this would be ready {}, {} "
+            "sooner, "
+            "and {} {}: fewer minutes late in all are chosen.",
+            order_name(one.to), duration_text(to->told - to->at), order_name(one.to), at(one.otherwise),
+            duration_text(pickup.done - one.otherwise), order_name(one.to), instead);
+    }
+
+    /// Of a long chain what is nearest to the pickup, and what it comes from in the end.
+    void add_held_up(const std::vector<replan::HoldUp>& chain) {
+        const std::size_t left_out = chain.size() > kLongest ? chain.size() - kLongest : 0;
+        for (std::size_t k = 0; k < chain.size(); ++k) {
+            if (left_out > 0 && k == kLongest / 2)
+                page_.paragraph(fmt::format("... and so on, back over {} more", left_out), 2, 2);
+            if (k < kLongest / 2 || k >= kLongest / 2 + left_out) page_.paragraph(held_up(chain[k]), 2, 2);
+        }
+    }
+
+    std::string held_up(const replan::HoldUp& one) const {
+        const std::string step = fmt::format("{} {}", at(row_of(one.step).start), task(one.step));
+        switch (one.cause) {
+            case replan::HoldUp::Cause::step:
+                return step + ": follows " + task(*one.by);
+            case replan::HoldUp::Cause::busy:
+                return fmt::format("{}: {} is with {} before", step, words_.resource(*one.resource), task(*one.by));
+            case replan::HoldUp::Cause::closed:
+            case replan::HoldUp::Cause::cold:
+                return fmt::format("{}: {}", step, lacking(one));
+            case replan::HoldUp::Cause::stood:
+                return fmt::format("{}: stood still, for the {} was broken{}", step, words_.resource(*one.resource),
+                                   stood_from(one.step));
+            case replan::HoldUp::Cause::now:
+                break;
+        }
+        return step + ": cannot start before now";
+    }
+
+    /// What is not there, or not hot, before the step.
+    std::string lacking(const replan::HoldUp& one) const {
+        const std::string name = words_.resource(*one.resource);
+        const auto equipment = result_.expansion->resources[*one.resource].equipment;
+        const Instant start = row_of(one.step).start;
+        std::optional<Instant> broken;
+        if (equipment)
+            for (const Span& span : day_.situation.broken[*equipment])
+                if (span.from < start && span.to <= start && span.to > day_.situation.now)
+                    broken = std::max(broken.value_or(span.to), span.to);
+        if (one.cause == replan::HoldUp::Cause::cold)
+            return broken ? fmt::format("{} is broken until {}, and not hot before", name, at(*broken))
+                          : fmt::format("{} is not hot before", name);
+        if (broken == start) return fmt::format("{} is broken before", name);
+        return fmt::format("{} is not {} before", name, equipment ? "to be had" : "there");
+    }
+
+    std::string stood_from(ActivityId step) const {
+        for (const replan::Interruption& one : day_.situation.interruptions)
+            if (one.step == step && !one.kept)
+                return one.open ? " from " + at(one.span.from)
+                                : fmt::format(" {} to {}", at(one.span.from), at(one.span.to));
+        return "";
+    }
+
+    bool has_happened(ActivityId step) const { return day_.situation.steps[step].state != State::waiting; }
+
+    std::string way_text(const replan::WayOut& way) const {
+        std::vector<std::string> late;
+        for (const auto& one : way.late)
+            late.push_back(fmt::format("{} {} late", words_.name(day_.situation.today.orders[one.order].name),
+                                       duration_text(one.by)));
+        const bool all = std::ranges::none_of(
+            result_.pickups, [&](const replan::Pickup& pickup) { return pickup.last && has_happened(*pickup.last); });
+        std::string text = what(way) + ": " +
+                           (!late.empty() ? joined(late)
+                            : all         ? "every pickup is kept"
+                                          : "every other pickup is kept");
+        if (way.kind == replan::WayOut::Kind::spread)
+            return text + fmt::format(". Note 'spread {} {}'", id_of(way.what), depth_text(way));
+        if (way.hours.empty()) return text;
+        if (!result_.over_night.empty())
+            text += way.over_night ? ", and food stands over night all the same" : ", and no food stands over night";
+        std::vector<std::string> notes;
+        for (const replan::Need& need : way.hours) notes.push_back(note_of(need));
+        return text + ". Note " + joined(notes);
+    }
+
+    static std::string depth_text(const replan::WayOut& way) {
+        return length_text(static_cast<double>(way.depth) / 1e6);
+    }
+
+    /// "Rosa stays until 15:45, 45 min longer"
+    std::string longer(const replan::Need& need) const {
+        const bool stays = need.kind == replan::Need::Kind::stays;
+        std::string text =
+            fmt::format("{} {} {}", words_.person(need.what), stays ? "stays until" : "comes at", at(need.at));
+        if (!need.instead) return text;
+        const Minutes by = stays ? need.at - *need.instead : *need.instead - need.at;
+        return text + ", " + duration_text(by) + (stays ? " longer" : " earlier");
+    }
+
+    std::string what(const replan::WayOut& way) const {
+        std::vector<std::string> hours;
+        switch (way.kind) {
+            case replan::WayOut::Kind::spread:
+                return fmt::format("spread {} to {}{}, over {} times as many trays, cold about {}", task(way.what),
+                                   depth_text(way), way.by > day_.situation.now ? " by " + at(way.by) : " now",
+                                   way.times, at(way.ready));
+            case replan::WayOut::Kind::hours:
+                for (const replan::Need& need : way.hours) hours.push_back(longer(need));
+                return joined(hours);
+            case replan::WayOut::Kind::borrow:
+                return "borrow another " + words_.equipment(way.what);
+            case replan::WayOut::Kind::helper:
+                return "somebody helps who does what " + words_.person(way.what) + " does";
+            case replan::WayOut::Kind::serve_late:
+                return fmt::format("let {} alone wait", words_.name(day_.situation.today.orders[way.what].name));
+            case replan::WayOut::Kind::leave_out:
+                break;
+        }
+        const Batch& batch = result_.expansion->batches[way.what];
+        const std::string which = words_.batch(batch.component, 0, batch.number, 0);
+        return fmt::format("leave out {} {}{}{}", words_.amount(batch.component, batch.share.to - batch.share.from),
+                           words_.component(batch.component), which.empty() ? "" : ", ", which);
+    }
+};
+
+}  // namespace
+
+void add_pickups(const DayText& day, Page& page) {
+    Pickups part(day, page);
+    part.add_pickups();
+    part.add_late();
+    part.add_over_night();
+    part.add_ways();
+}
+
+}  // namespace oventide::report
