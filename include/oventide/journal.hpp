@@ -233,6 +233,9 @@ struct StepName {
 };
 StepName find_step(std::string_view typed, const std::vector<std::string>& ids);
 
+/// How deep a step lies now, where it has been spread since it began; null where it has not.
+const SpreadOut* last_spread(const Journal& journal, std::string_view step);
+
 /// Steps that entries which still count speak of and that are not among `ids`, in the order of the journal.
 std::vector<std::string> unmatched(const Journal& journal, const std::vector<std::string>& ids);
 

@@ -340,8 +340,13 @@ struct Options {
 std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                              const Situation& situation, ActivityId step, Instant ready, const Options& options = {});
 
-/// Among the ways out, the best first.
-void add_way(Replanned& result, WayOut way);
+/// When a chill that is under way would be cold enough, were it spread to `depth` micrometres at `at`; absent where
+/// nothing tells how it would cool.
+using ColdIfSpread = std::function<std::optional<Instant>(ActivityId chill, std::int64_t depth, Instant at)>;
+
+/// Adds to the ways out which chill it would help to spread thinner, and how thin: as little as does.
+void offer_spreading(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                     const Situation& situation, const ColdIfSpread& cold, Replanned& result);
 
 /// Of a day that needs nothing but such equipment to be mended: what has happened, and what need not wait for it. With
 /// what comes behind a step that waits, what must soon be used for it waits too. Empty for every other day.

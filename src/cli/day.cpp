@@ -3,20 +3,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <tuple>
 
+#include "cli/day_chills.hpp"
 #include "cli/note.hpp"
 #include "cli/now.hpp"
 #include "cli/output.hpp"
 #include "cli/terminal.hpp"
-#include "oventide/chill.hpp"
-#include "oventide/chilling.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/journal.hpp"
 #include "oventide/replan.hpp"
 #include "oventide/report.hpp"
-#include "replan/sooner.hpp"
 #include "report/need_note.hpp"
 
 namespace oventide::cli {
@@ -176,221 +172,15 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
     return next;
 }
 
-/// By their times, whatever was entered first.
-std::vector<chill::Probed> probed(std::vector<journal::Probe> readings) {
-    std::ranges::sort(readings, {},
-                      [](const journal::Probe& probe) { return std::tuple(probe.at, probe.temperature); });
-    std::vector<chill::Probed> found;
-    for (const journal::Probe& probe : readings)
-        found.push_back({probe.at, static_cast<double>(probe.temperature) / 1000});
-    return found;
-}
-
-/// How it lies now, where it has been spread since the chill began.
-const journal::SpreadOut* spread_last(const journal::Journal& journal, const std::string& step) {
-    const journal::SpreadOut* last = nullptr;
-    for (const journal::Entry* entry : journal.standing())
-        if (const auto* spread = std::get_if<journal::SpreadOut>(&entry->event);
-            spread && spread->step == step && (last == nullptr || last->at <= spread->at))
-            last = spread;
-    return last;
-}
-
-/// The step from then on: as warm as it was read last, or, where it was not, as it went in.
-Step spread_out(Step step, const journal::SpreadOut& spread, const std::vector<chill::Probed>& readings,
-                const std::optional<chill::Running>& before) {
-    step.cools->depth = spread.depth;
-    step.cools->over = 1;
-    std::optional<chill::Probed> last;
-    for (std::size_t k = 0; k < readings.size(); ++k) {
-        const bool doubted = before && std::ranges::count(before->doubted, k) > 0;
-        if (!doubted && readings[k].at <= spread.at && (!last || readings[k].at >= last->at)) last = readings[k];
-    }
-    if (last) step.cools->from = std::max<MilliCelsius>(step.cools->to + 1, std::llround(last->celsius * 1000));
-    return step;
-}
-
-/// `spread`: null where it lies as the plan has it.
-std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Instant start,
-                                            const std::vector<chill::Probed>& readings,
-                                            const journal::SpreadOut* spread) {
-    const Expansion& expansion = *desk.reading.expansion;
-    const Task& task = expansion.tasks[id];
-    const Component& component = desk.reading.plan->components[expansion.batches[task.batch].component];
-    const bool mass = component.makes.unit == Amount::Unit::milligrams;
-    const std::int64_t milligrams = mass ? task.share.to - task.share.from : 0;
-    const Step& step = component.steps[task.step];
-    if (spread == nullptr || !step.cools) return chill::running(step, milligrams, start, readings);
-    std::optional<chill::Running> as_planned;
-    if (!readings.empty()) as_planned = chill::running(step, milligrams, start, readings);
-    return chill::running(spread_out(step, *spread, readings, as_planned), milligrams, std::max(start, spread->at),
-                          readings);
-}
-
-std::optional<chill::Running> running_chill(const Desk& desk, ActivityId id, Instant start,
-                                            const std::vector<chill::Probed>& readings) {
-    const std::string& name = desk.reading.expansion->project.activities[id].name;
-    return running_chill(desk, id, start, readings, spread_last(desk.journal, name));
-}
-
-/// When a step that says how it cools will be cold, by its readings.
-replan::Forecast forecast_of(const Desk& desk) {
-    return [&](ActivityId id, Instant start, const std::vector<journal::Probe>& readings) -> std::optional<Instant> {
-        const auto running = running_chill(desk, id, start, probed(readings));
-        return running ? running->likely : std::nullopt;
-    };
-}
-
-std::vector<chill::Probed> readings_of(const journal::Journal& journal, const std::string& step) {
-    std::vector<journal::Probe> readings;
-    for (const journal::Entry* entry : journal.standing())
-        if (const auto* probe = std::get_if<journal::Probe>(&entry->event); probe && probe->step == step)
-            readings.push_back(*probe);
-    return probed(readings);
-}
-
-/// Orders that are later where a chill that has been measured takes as long as it well may.
-std::vector<replan::WayOut::Late> late_if_latest(const Desk& desk, const replan::Situation& situation,
-                                                 const replan::Replanned& result, const report::ChillUnderWay& chill) {
-    std::vector<replan::WayOut::Late> found;
-    const replan::StepState& step = situation.steps[chill.step];
-    if (chill.readings.empty() || !chill.running || !chill.running->latest || step.state != replan::State::running)
-        return found;
-    if (result.way == replan::Replanned::Way::conditional || *chill.running->latest <= step.ready) return found;
-    const auto late = replan::late_if(*desk.reading.plan, *desk.reading.expansion, desk.journal, situation, chill.step,
-                                      *chill.running->latest);
-    for (const replan::Pickup& pickup : result.pickups)
-        if (!late.empty() && late[pickup.order] > std::max(Minutes{0}, pickup.done - pickup.at))
-            found.push_back({pickup.order, late[pickup.order]});
-    return found;
-}
-
-/// Whether it helps the pickups that are late to spread a chill that is under way thinner: as little as does.
-class Spreader {
-public:
-    Spreader(const Desk& desk, const replan::Situation& situation, const replan::Replanned& result)
-        : desk_(desk), situation_(situation), result_(result) {}
-
-    std::optional<replan::WayOut> thinner(ActivityId id) const {
-        const replan::StepState& step = situation_.steps[id];
-        if (step.state != replan::State::running || !holds_up(id)) return std::nullopt;
-        // Cold when it was planned to be is as good as can be; nearly so will do before more trays are taken.
-        const Instant planned = step.start + Minutes{desk_.reading.expansion->project.activities[id].duration};
-        auto way = spread(id, 2, situation_.now);
-        for (int times = 3; times <= kMostTrays && way && way->ready > planned + kSoon; ++times)
-            way = spread(id, times, situation_.now);
-        if (!way || way->ready >= step.ready || !helps(*way)) return std::nullopt;
-        if (const auto later = spread(id, way->times, situation_.now + kSoon); later && later->ready <= planned)
-            way->by = later->by;
-        return way;
-    }
-
-private:
-    static constexpr int kMostTrays = 4;  ///< as many times as many as there are
-    static constexpr Minutes kSoon{15};
-    static constexpr std::int64_t kMillimetre = 1000;
-
-    /// It takes longer than was planned, or all else waits for it.
-    bool holds_up(ActivityId id) const {
-        const replan::StepState& step = situation_.steps[id];
-        const auto is_late = [](const replan::Pickup& pickup) { return pickup.last.has_value(); };
-        if (std::ranges::none_of(result_.pickups, is_late)) return false;
-        if (step.ready > step.start + Minutes{desk_.reading.expansion->project.activities[id].duration}) return true;
-        return std::ranges::any_of(result_.pickups, [&](const replan::Pickup& pickup) {
-            return std::ranges::any_of(pickup.held_up,
-                                       [&](const replan::HoldUp& one) { return one.step == id || one.by == id; });
-        });
-    }
-
-    /// Absent where nothing tells how it would cool.
-    std::optional<replan::WayOut> spread(ActivityId id, int times, Instant at) const {
-        const std::string& name = desk_.reading.expansion->project.activities[id].name;
-        const std::int64_t depth = depth_of(id) / times / kMillimetre * kMillimetre;
-        if (depth <= 0) return std::nullopt;
-        const journal::SpreadOut note{name, at, depth};
-        const auto chill =
-            running_chill(desk_, id, situation_.steps[id].start, readings_of(desk_.journal, name), &note);
-        if (!chill || !chill->likely) return std::nullopt;
-        replan::WayOut way;
-        way.kind = replan::WayOut::Kind::spread;
-        way.what = id;
-        way.depth = depth;
-        way.times = times;
-        way.by = at;
-        way.ready = *chill->likely;
-        return way;
-    }
-
-    bool helps(replan::WayOut& way) const {
-        std::vector<Minutes> late;
-        for (const replan::Pickup& pickup : result_.pickups)
-            late.push_back(std::max(Minutes{0}, pickup.done - pickup.at));
-        const auto after = replan::sooner_if(*desk_.reading.plan, *desk_.reading.expansion, desk_.journal, situation_,
-                                             way.what, way.ready, late);
-        for (std::size_t order = 0; order < after.size(); ++order)
-            if (after[order] > Minutes{0}) way.late.push_back({static_cast<std::int32_t>(order), after[order]});
-        return !after.empty();
-    }
-
-    std::int64_t depth_of(ActivityId id) const {
-        const Expansion& expansion = *desk_.reading.expansion;
-        if (const auto* noted = spread_last(desk_.journal, expansion.project.activities[id].name)) return noted->depth;
-        const Task& task = expansion.tasks[id];
-        const auto& cools =
-            desk_.reading.plan->components[expansion.batches[task.batch].component].steps[task.step].cools;
-        return cools ? cools->depth : 0;
-    }
-
-    const Desk& desk_;
-    const replan::Situation& situation_;
-    const replan::Replanned& result_;
-};
-
-void offer_spreading(const Desk& desk, const replan::Situation& situation, replan::Replanned& result) {
-    if (!result.timetable || result.way == replan::Replanned::Way::conditional) return;
-    const Spreader spreader(desk, situation, result);
-    for (std::size_t id = 0; id < situation.steps.size(); ++id)
-        if (auto way = spreader.thinner(static_cast<ActivityId>(id))) replan::add_way(result, std::move(*way));
-}
-
-/// Running steps that say how they cool, or that a probe has read; and what is said to be cold, and was not when last
-/// read.
-std::vector<report::ChillUnderWay> chills_under_way(const Desk& desk, const replan::Situation& situation,
-                                                    const replan::Replanned& result) {
-    const Plan& plan = *desk.reading.plan;
-    const Expansion& expansion = *desk.reading.expansion;
-    const auto rule = find_safety_rule(plan.safety.rule);
-    std::vector<report::ChillUnderWay> chills;
-    for (std::size_t k = 0; k < situation.steps.size(); ++k) {
-        const replan::StepState& step = situation.steps[k];
-        const auto id = static_cast<ActivityId>(k);
-        const bool doubted = std::ranges::any_of(situation.questions, [&](const replan::Question& one) {
-            return one.kind == replan::Question::Kind::too_warm && one.step == id;
-        });
-        if (step.state != replan::State::running && !doubted) continue;
-        const std::string& name = expansion.project.activities[k].name;
-        report::ChillUnderWay chill{id, readings_of(desk.journal, name), {}, {}};
-        chill.running = running_chill(desk, id, step.start, chill.readings);
-        if (chill.readings.empty() && !chill.running) continue;
-        if (rule && result.timetable) {
-            const auto row = std::ranges::find(result.timetable->rows, name, &Row::id);
-            const auto cooked = chill::cooked_at(plan, *result.timetable, *row);
-            if (cooked)
-                chill.limits = chill::limits(*rule, *cooked, step.start, situation.now, chill.readings, chill.running);
-        }
-        chill.late_if_latest = late_if_latest(desk, situation, result, chill);
-        chills.push_back(std::move(chill));
-    }
-    return chills;
-}
+DayChills chills_of(const Desk& desk) { return {*desk.reading.plan, *desk.reading.expansion, desk.journal}; }
 
 /// Absent where `code` says why.
 std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
     const Reading& reading = desk.reading;
     if (desk.journal.published()->fingerprint != journal::fingerprint(reading.sources))
         write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
-    Standing standing{replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now, forecast_of(desk)),
-                      {}};
+    Standing standing{
+        replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now, chills_of(desk).forecast()), {}};
     standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation);
     if (standing.result.unsound.empty()) return standing;
     write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");
@@ -419,15 +209,16 @@ ExitCode replan_day(Desk& desk) {
     auto standing = stand(desk, code);
     if (!standing) return code;
     const replan::Situation& situation = standing->situation;
-    offer_spreading(desk, situation, standing->result);
+    const DayChills chills = chills_of(desk);
+    replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, situation,
+                            chills.cold_if_spread(situation), standing->result);
     const replan::Replanned& result = standing->result;
     const bool as_things_are = is_as_things_are(result);
     if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {
         const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
         if (recorded.trouble) return refuse(*recorded.trouble);
     }
-    const report::Day day{*desk.reading.expansion, desk.zone, situation, result,
-                          chills_under_way(desk, situation, result)};
+    const report::Day day{*desk.reading.expansion, desk.zone, situation, result, chills.under_way(situation, result)};
     const std::string text = desk.arguments.json
                                  ? report::replan_json(day)
                                  : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));

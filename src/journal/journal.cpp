@@ -43,6 +43,15 @@ const Published* Journal::published() const {
     return last;
 }
 
+const SpreadOut* last_spread(const Journal& journal, std::string_view step) {
+    const SpreadOut* last = nullptr;
+    for (const Entry* entry : journal.standing())
+        if (const auto* spread = std::get_if<SpreadOut>(&entry->event);
+            spread && spread->step == step && (last == nullptr || last->at <= spread->at))
+            last = spread;
+    return last;
+}
+
 std::vector<std::string> unmatched(const Journal& journal, const std::vector<std::string>& ids) {
     const std::set<std::string_view> known(ids.begin(), ids.end());
     std::set<std::string_view> seen;

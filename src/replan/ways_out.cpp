@@ -182,11 +182,6 @@ void best_first(std::vector<WayOut>& ways) {
     });
 }
 
-void add_way(Replanned& result, WayOut way) {
-    result.ways.push_back(std::move(way));
-    best_first(result.ways);
-}
-
 std::vector<WayOut> ways_out(const Situation& situation, const Left& left, const Schedule* announced,
                              const std::vector<Time>& late, const std::vector<HoldUp>& held_up,
                              const Options& options) {
