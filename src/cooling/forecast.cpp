@@ -300,13 +300,7 @@ bool finite(const Chill& chill) {
            std::isfinite(chill.start.value_or(0)) && std::ranges::all_of(chill.readings, fine);
 }
 
-}  // namespace
-
-double Forecast::celsius(double seconds) const {
-    return around + (at_reference - around) * std::exp(-kLn10 * (seconds - reference) / f);
-}
-
-std::optional<Forecast> forecast(const Chill& chill) {
+std::optional<Forecast> fitted(const Chill& chill) {
     if (!enough(chill) || !finite(chill)) return std::nullopt;
     const Belief j = chill.belief.value_or(Belief{.j = 1.3, .j_factor = 1.6});
     Problem problem{chill, {}, {j.j, j.j_factor}, 0, (chill.around.high - chill.around.low) / (2 * kNinety)};
@@ -362,6 +356,58 @@ std::optional<Forecast> forecast(const Chill& chill) {
     result.doubted = doubted_readings(problem, points, top->log_weight);
     add_cautions(chill, result);
     return result;
+}
+
+bool is_doubted(const Forecast& found, std::size_t reading) {
+    return std::ranges::find(found.doubted, reading) != found.doubted.end();
+}
+
+/// What is doubted has no say in what is expected.
+std::optional<Forecast> fitted_without(const Chill& chill, const Forecast& found) {
+    Chill rest = chill;
+    rest.readings.clear();
+    for (std::size_t i = 0; i < chill.readings.size(); ++i)
+        if (!is_doubted(found, i)) rest.readings.push_back(chill.readings[i]);
+    auto forecast = enough(rest) ? fitted(rest) : std::nullopt;
+    if (forecast) forecast->doubted = found.doubted;
+    return forecast;
+}
+
+/// Doubted readings after all others: of two or more it is not they that are wrong. Since then it cools otherwise: the
+/// fridge fails, or was opened, or it has been moved. What was read before, and what is believed, says nothing more.
+std::optional<Forecast> fitted_anew(const Chill& chill, const Forecast& found) {
+    double last_fitting = 0;
+    for (std::size_t i = 0; i < chill.readings.size(); ++i)
+        if (!is_doubted(found, i)) last_fitting = std::max(last_fitting, chill.readings[i].seconds);
+    Chill since = chill;
+    since.readings.clear();
+    since.start.reset();
+    since.belief.reset();
+    std::vector<std::size_t> before;
+    for (std::size_t i = 0; i < chill.readings.size(); ++i)
+        if (is_doubted(found, i) && chill.readings[i].seconds > last_fitting)
+            since.readings.push_back(chill.readings[i]);
+        else
+            before.push_back(i);
+    auto forecast = since.readings.size() > 1 ? fitted(since) : std::nullopt;
+    if (forecast) forecast->doubted = std::move(before);
+    return forecast;
+}
+
+}  // namespace
+
+double Forecast::celsius(double seconds) const {
+    return around + (at_reference - around) * std::exp(-kLn10 * (seconds - reference) / f);
+}
+
+std::optional<Forecast> forecast(const Chill& chill) {
+    auto found = fitted(chill);
+    if (!found || found->doubted.empty()) return found;
+    auto better = fitted_anew(chill, *found);
+    if (!better) better = fitted_without(chill, *found);
+    if (!better) return found;
+    better->cautions.push_back(Caution::wrong_reading);
+    return better;
 }
 
 }  // namespace oventide::cooling

@@ -281,7 +281,8 @@ private:
             attend(project_, {at, left_.now});
         };
         const auto equipment = static_cast<std::size_t>(*left_.expansion.resources[oven].equipment);
-        if (mended && situation_.heated_since[equipment]) heats_since(time(*situation_.heated_since[equipment]));
+        const std::vector<Turned>& turned = situation_.turned[equipment];
+        if (mended && !turned.empty()) heats_since(time(turned.front().at));
         if (!mended && announced_ != nullptr)
             for (const StartUp& start_up : announced_->start_ups)
                 if (start_up.resource == oven && start_up.at < left_.now) heats_since(start_up.at);

@@ -175,8 +175,25 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
                                         : Replanned::Way::reordered;
 }
 
+/// By order, as they were when that was announced.
+std::vector<Instant> pickups_told(const Plan& plan, const journal::Journal& journal,
+                                  const journal::Published& published) {
+    std::vector<Instant> pickups;
+    for (const Order& order : plan.orders) pickups.push_back(order.pickup);
+    for (const journal::Entry* entry : journal.standing()) {
+        if (std::get_if<journal::Published>(&entry->event) == &published) break;
+        const auto* moved = std::get_if<journal::PickupMoved>(&entry->event);
+        if (moved == nullptr) continue;
+        const auto order = std::ranges::find(plan.orders, moved->order, &Order::name);
+        if (order != plan.orders.end()) pickups[static_cast<std::size_t>(order - plan.orders.begin())] = moved->at;
+    }
+    return pickups;
+}
+
 /// The same day, had `published` been announced last.
-Situation as_announced(Situation situation, const Expansion& expansion, const journal::Published& published) {
+Situation as_announced(Situation situation, const Plan& plan, const Expansion& expansion,
+                       const journal::Journal& journal, const journal::Published& published) {
+    situation.told_pickups = pickups_told(plan, journal, published);
     std::map<std::string_view, const journal::PublishedStep*> rows;
     for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
     for (std::size_t id = 0; id < situation.steps.size(); ++id) {
@@ -220,9 +237,14 @@ constexpr int kSearchesOfTry = 8;
 class Desk {
 public:
     /// `before`: what was announced before news that may hold no longer, the best first.
-    Desk(const Plan& plan, const Expansion& expansion, const Schedule* told,
+    Desk(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, const Schedule* told,
          std::vector<const journal::Published*> before, const Options& options)
-        : plan_(plan), expansion_(expansion), told_(told), before_(std::move(before)), options_(options) {}
+        : plan_(plan),
+          expansion_(expansion),
+          journal_(journal),
+          told_(told),
+          before_(std::move(before)),
+          options_(options) {}
 
     /// False where there is no timetable, and then, where anything is left, why not.
     bool answer(const Situation& situation, Replanned& result) const {
@@ -298,7 +320,7 @@ private:
                  Replanned& result) const {
         const auto schedule = announced_schedule(plan_, expansion_, before);
         if (!schedule) return false;
-        const Situation then = as_announced(situation, expansion_, before);
+        const Situation then = as_announced(situation, plan_, expansion_, journal_, before);
         Search search(situation.today, then, left, &*schedule, options_);
         if (!search.run_in_order(*told_)) return false;
         tell(situation, left, told_, search, options_, result);
@@ -309,6 +331,7 @@ private:
 
     const Plan& plan_;
     const Expansion& expansion_;
+    const journal::Journal& journal_;
     const Schedule* told_;
     std::vector<const journal::Published*> before_;
     const Options& options_;
@@ -403,7 +426,7 @@ Replanned from_last_announcement(const Plan& plan, const Expansion& expansion, c
     const auto tell = [&](Replanned& one) { tell_changes(expansion, journal.published(), announced, situation, one); };
     const std::vector<const journal::Published*> before_news{last_in_time(journal, situation.today, expansion),
                                                              published_before_void_news(journal)};
-    const Desk desk(plan, expansion, announced, before_news, options);
+    const Desk desk(plan, expansion, journal, announced, before_news, options);
     Replanned before = result;
     const bool answered = desk.answer(situation, result);
     tell(result);
@@ -461,7 +484,7 @@ Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Jo
                  const Situation& situation, const Options& options) {
     const auto before = until_this_minute(journal, situation.now);
     if (!before) return from_last_announcement(plan, expansion, journal, situation, options);
-    const Situation then = as_announced(situation, expansion, *before->published());
+    const Situation then = as_announced(situation, plan, expansion, *before, *before->published());
     Replanned result = from_last_announcement(plan, expansion, *before, then, options);
     const auto announced = published_schedule(plan, expansion, journal);
     retell(expansion, journal.published(), announced ? &*announced : nullptr, situation, result);

@@ -535,7 +535,7 @@ private:
                 if (broken.from <= situation_.now) usable = std::max(usable, broken.to);
             }
         for (std::size_t i = 0; i < closed_.size(); ++i)
-            situation_.heated_since.push_back(heated_since(static_cast<EquipmentIndex>(i)));
+            situation_.turned.push_back(turned(static_cast<EquipmentIndex>(i)));
         for (std::size_t i = 0; i < away_.size(); ++i)
             for (const Gap& gap : away_[i]) {
                 Person& person = situation_.today.kitchen.crew[i];
@@ -544,20 +544,20 @@ private:
             }
     }
 
-    std::optional<Instant> heated_since(EquipmentIndex oven) const {
+    std::vector<Turned> turned(EquipmentIndex oven) const {
         Instant mended = Instant::min();
         for (const Span& gap : situation_.broken[oven])
             if (gap.from <= situation_.now) mended = std::max(mended, gap.to);
-        std::optional<Instant> since;
+        std::vector<Turned> turned;
         for (const journal::PublishedTurn& turn : turns_) {
             if (turn.oven != plan_.kitchen.equipment[oven].name || turn.at < mended || turn.at >= situation_.now)
                 continue;
-            if (!turn.temperature)
-                since = std::nullopt;
-            else if (!since)
-                since = turn.at;
+            if (turn.temperature)
+                turned.push_back({turn.at, *turn.temperature});
+            else
+                turned.clear();
         }
-        return since;
+        return turned;
     }
 
     Span span(const Gap& gap, const std::string& name) {

@@ -76,8 +76,8 @@ private:
 
     std::string doubt(const chill::Probed& reading) const {
         return fmt::format(
-            "{:.1f} C at {} does not fit the other readings and is left out: measure again; if it was "
-            "mistyped, note 'undo' with its number.",
+            "{:.1f} C at {} does not fit the other readings, or what the plan says, and is left out: measure again. If "
+            "it was mistyped, note 'undo' with its number; if not, it cools otherwise since: look at where it stands.",
             reading.celsius, at(reading.at));
     }
 

@@ -438,3 +438,70 @@ TEST_CASE("random days: of two notes of one minute, each announced, it does not 
     CHECK(replanned > 15);
     CHECK(changed > 15);
 }
+
+TEST_CASE(
+    "random days: once a pickup has moved and that is announced, to ask again in the same minute changes nothing") {
+    int changed = 0;
+    for (std::uint32_t seed = 700; seed < 740; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        Notes notes(planned);
+        as_it_went(planned, now, draw, true, notes);
+        const Order& order = draw.of(planned.plan.orders);
+        notes.note(journal::PickupMoved{order.name, order.pickup + Minutes{30} + draw.minutes(240)});
+        const Asked first = ask(planned, notes, now);
+        const bool stands = first.result.timetable && first.result.way != replan::Replanned::Way::conditional;
+        if (!stands || first.result.changes.empty()) continue;
+        notes.note(journal::publication(first.situation.today, *first.result.timetable, "0"));
+        notes.journal.entries.back().recorded = now;
+        ++changed;
+        CHECK(ask(planned, notes, now).result.way == replan::Replanned::Way::unchanged);
+    }
+    CHECK(changed > 5);
+}
+
+TEST_CASE("random days: an oven that was announced to be on since is on since, whatever it is for now") {
+    int turns = 0, moved = 0;
+    for (std::uint32_t seed = 800; seed < 880; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        const auto is_turn = [](const OvenEvent& event) {
+            return event.kind == OvenEvent::Kind::on || event.kind == OvenEvent::Kind::set;
+        };
+        const auto first = std::ranges::find_if(planned.timetable->oven, is_turn);
+        if (first == planned.timetable->oven.end()) continue;
+        Dice draw(seed);
+        const Instant now = first->at + Minutes{1} + draw.minutes(8);
+        Notes notes(planned);
+        as_it_went(planned, now, draw, true, notes);
+        notes.note(journal::Left{draw.of(planned.plan.kitchen.crew).name, now, now + Minutes{15} + draw.minutes(60)});
+        const Asked asked = ask(planned, notes, now);
+        if (!asked.result.timetable) continue;
+        const auto in_there = [&](const Row& row) {
+            return row.start < now && std::ranges::any_of(row.equipment, [&](const EquipmentUse& use) {
+                       return use.equipment == first->oven;
+                   });
+        };
+        if (std::ranges::any_of(planned.timetable->rows, in_there)) continue;  // it is on for what bakes
+        ++turns;
+        const auto& events = asked.result.timetable->oven;
+        const auto on = std::ranges::find_if(
+            events, [&](const OvenEvent& event) { return is_turn(event) && event.oven == first->oven; });
+        if (on == events.end()) continue;  // nothing is baked any more
+        CHECK(on->at == first->at);
+        CHECK(on->temperature == first->temperature);
+        const auto next = std::find_if(on + 1, events.end(), [&](const OvenEvent& event) {
+            return event.kind != OvenEvent::Kind::hot && event.oven == first->oven;
+        });
+        if (next == events.end()) continue;
+        CHECK(next->kind != OvenEvent::Kind::on);
+        CHECK((next->at >= now || next->at == first->at));
+        moved += !asked.result.changes.empty();
+    }
+    CHECK(turns > 20);
+    CHECK(moved > 5);
+}

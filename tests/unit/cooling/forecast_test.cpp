@@ -170,6 +170,39 @@ TEST_CASE("forecast: one reading typed wrong is named, and hardly moves the answ
     }
 }
 
+TEST_CASE("forecast: what is left out has no say") {
+    Chill chill;
+    chill.around = {3, 4, 5};
+    chill.target = 8;
+    chill.start = 82;
+    chill.belief = Belief{.f = 6000, .f_factor = 1.4};
+    const Forecast without = *forecast(chill);
+    chill.readings = {{3600, 4.5}};
+    const Forecast with = *forecast(chill);
+    CHECK(with.doubted == std::vector<std::size_t>{0});
+    CHECK(has(with, Caution::wrong_reading));
+    CHECK(*with.likely == *without.likely);
+    CHECK(*with.latest == *without.latest);
+}
+
+TEST_CASE("forecast: several new readings that agree count for more than what was read before") {
+    Chill chill;
+    chill.around = {3, 4, 5};
+    chill.target = 8;
+    chill.start = 82;
+    chill.belief = Belief{.f = 6000, .f_factor = 1.4};
+    chill.readings = newton(80, 4, 6000 / std::log(10), {20, 40});
+    const double as_planned = *forecast(chill)->likely;
+    const double stuck = chill.readings.back().celsius;
+    for (const double minutes : {75.0, 100.0, 125.0}) chill.readings.push_back({minutes * 60, stuck - minutes / 100});
+    const Forecast result = *forecast(chill);
+    CHECK(result.doubted == std::vector<std::size_t>{0, 1});
+    CHECK(has(result, Caution::wrong_reading));
+    REQUIRE(result.likely.has_value());
+    CHECK(*result.likely > 4 * as_planned);  // it hardly cools any more
+    CHECK(*result.latest > *result.likely);
+}
+
 TEST_CASE("forecast: six standard deviations off are doubted, two are not") {
     for (const double slip : {1.0, 3.0}) {
         Chill chill;
