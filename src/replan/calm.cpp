@@ -214,6 +214,40 @@ bool Search::take_calmer(const Project& project, Schedule schedule) {
 
 // ----------------------------------------------------------------------------------------- as few moved as can be
 
+/// Neither hands nor a place, and it is not put where it is cold.
+bool Search::wants_nobody(ActivityId id) const {
+    const Task& task = left_.expansion.tasks[id];
+    const Step& step = today_.components[left_.expansion.batches[task.batch].component].steps[task.step];
+    return left_.expansion.project.activities[id].demands.empty() && !step.chill && !step.cools;
+}
+
+/// When all that it needs is ready, and as much later as was announced.
+std::optional<Time> Search::begins_by_itself(ActivityId id) const {
+    Time ready = -1, told = -1;
+    for (const Lag& lag : left_.expansion.project.lags) {
+        const Time takes = left_.expansion.project.activities[lag.from].duration;
+        if (lag.to != id || lag.lag < takes) continue;
+        if (told_ready_[lag.from] < 0) return std::nullopt;
+        ready = std::max(ready, best->start[lag.from] + lag.lag);
+        told = std::max(told, told_ready_[lag.from] + lag.lag - takes);
+    }
+    if (ready < 0) return std::nullopt;
+    return std::max(left_.now, ready + std::max(0, told_[id] - told));
+}
+
+/// What cools on the bench does so as soon as it is out of the oven, whatever was announced: that upsets nobody.
+void Search::begin_by_themselves(const Project& project) {
+    for (ActivityId id = 0; id < count_; ++id) {
+        if (told_[id] < 0 || !wants_nobody(id)) continue;
+        const auto begins = begins_by_itself(id);
+        if (!begins || *begins >= best->start[id]) continue;
+        Schedule sooner = *best;
+        sooner.start[id] = *begins;
+        complete(project, sooner);
+        if (sound(project, sooner)) best = std::move(sooner);
+    }
+}
+
 /// As many of the moved steps as can be found go back to where they were announced, hands before machines; then whoever
 /// was to do it does it; and what is the same so far is decided by the plan's aims.
 void Search::calm(const Allowance& allowance) {

@@ -29,6 +29,8 @@ Search::Search(const Plan& today, const Situation& situation, const Left& left, 
     for (ActivityId id = 0; id < count_; ++id) {
         const auto& told = situation.steps[id].announced;
         told_.push_back(waits(id) && told ? static_cast<Time>((*told - left.expansion.origin).count()) : -1);
+        const auto& told_ready = situation.steps[id].told_ready;
+        told_ready_.push_back(told_ready ? static_cast<Time>((*told_ready - left.expansion.origin).count()) : -1);
         hands_.push_back(std::ranges::any_of(
             left.expansion.demands[id], [](const DemandInfo& info) { return info.kind == DemandInfo::Kind::hands; }));
     }
@@ -57,7 +59,7 @@ void Search::find_announced_staleness(const Situation& situation) {
 }
 
 /// The announced order of work if that keeps everything; else part of it in another order; and only where that is not
-/// enough may something give way. Then as much as can be of what was announced.
+/// enough may something give way. Then as much as can be of what was announced; and what wants nobody begins.
 void Search::run(const std::vector<char>& may_be_late) {
     allowance_ = {std::vector<Time>(today_.orders.size(), 0), std::vector<Time>(left_.limits.size(), 0), stale_};
     if (!keep_order(allowance_) && !repair(allowance_)) {
@@ -67,12 +69,14 @@ void Search::run(const std::vector<char>& may_be_late) {
         if (!keep_order(allowance_)) repair(allowance_);
     }
     calm(allowance_);
+    begin_by_themselves(project_with(allowance_));
 }
 
 bool Search::run_in_order(const Schedule& rival) {
     allowance_ = {std::vector<Time>(today_.orders.size(), 0), std::vector<Time>(left_.limits.size(), 0), stale_};
     if (!keep_order(allowance_)) return false;
     calm(allowance_);
+    begin_by_themselves(project_with(allowance_));
     return upset(*best) < upset(rival);
 }
 

@@ -126,6 +126,9 @@ private:
     void hold_more(const Project& project, HeldTrials& trials, Holds& holds, Hold hold, std::vector<ActivityId> steps);
     std::vector<prove::Hold> held_faster(const std::vector<ActivityId>& steps, Hold hold) const;
     void aim(const Allowance& allowance, const Holds& holds);
+    void begin_by_themselves(const Project& project);
+    bool wants_nobody(ActivityId id) const;
+    std::optional<Time> begins_by_itself(ActivityId id) const;
     Project aims_project(Project project) const;
 
     const Plan& today_;
@@ -133,9 +136,10 @@ private:
     const Schedule* announced_;
     const Options& options_;
     const ActivityId count_;
-    std::vector<Time> told_;   ///< by ActivityId: the start announced; -1: none, or it has happened
-    Steps hands_;              ///< needs somebody
-    std::vector<Time> stale_;  ///< by Project::freshness: what is announced, or has happened, in any case
+    std::vector<Time> told_;        ///< by ActivityId: the start announced; -1: none, or it has happened
+    std::vector<Time> told_ready_;  ///< by ActivityId: likewise, of what has happened as well
+    Steps hands_;                   ///< needs somebody
+    std::vector<Time> stale_;       ///< by Project::freshness: what is announced, or has happened, in any case
     Allowance allowance_;
     int searches_;
     int trials_ = kTrials;

@@ -249,7 +249,7 @@ private:
         bool any = false;
         for (std::size_t id = 0; id < ids_.size(); ++id) {
             StepState& state = situation_.steps[id];
-            if (state.state != State::waiting || !state.announced || *state.announced >= situation_.now) continue;
+            if (state.state != State::waiting || !state.announced) continue;
             if (!expansion_.project.activities[id].demands.empty() || step_of(id).chill || step_of(id).cools) continue;
             const auto begun = all_is_ready(id);
             if (!begun || *begun >= situation_.now) continue;

@@ -168,6 +168,30 @@ TEST_CASE("a step without an entry is overdue and has not started") {
     CHECK(result.changes.front().to == now);
 }
 
+TEST_CASE("what cools on the bench does so as soon as it is out, sooner than announced as well") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Row& bake = day.row("bun.1.bake.1");
+    const Instant out = bake.ready - Minutes{8};
+    day.as_told(bake.start);
+    SUBCASE("it is out") {
+        day.note(journal::Finished{"bun.1.bake.1", out});
+        const auto situation = day.situation(out + Minutes{3});
+        CHECK(situation.steps[day.id("bun.1.cool")].by_itself);
+        CHECK(situation.steps[day.id("bun.1.cool")].start == out);
+        const Replanned result = day.replan(out + Minutes{3});
+        REQUIRE(result.timetable);
+        CHECK(result.pickups[0].done == out + Minutes{15});
+    }
+    SUBCASE("it will be out") {
+        day.note(journal::WillEnd{"bun.1.bake.1", out});
+        const Replanned result = day.replan(bake.start + Minutes{5});
+        REQUIRE(result.timetable);
+        CHECK(Day::moved(result) == std::vector<std::string>{"bun.1.cool"});
+        CHECK(result.changes.front().to == out);
+    }
+}
+
 TEST_CASE("a prove that nobody noted has begun when the dough was ready, and what it keeps counts") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
