@@ -74,7 +74,16 @@ std::optional<Desk> open_desk(const Reading& reading, const Arguments& arguments
 std::string entry_line(const journal::Entry& entry, const clock::Zone& zone) {
     const std::string text = journal::entry_text(entry, zone);
     const std::string line = text.substr(0, text.find('\n'));
-    return fmt::format("noted: {}\n", line.substr(0, line.rfind(" #")));
+    return line.substr(0, line.rfind(" #"));
+}
+
+/// What a correction takes back is said: its number is easily mistaken.
+std::string noted_line(const journal::Entry& entry, const Desk& desk) {
+    std::string text = fmt::format("noted: {}\n", entry_line(entry, desk.zone));
+    if (const auto* taken = std::get_if<journal::TakenBack>(&entry.event))
+        for (const journal::Entry& other : desk.journal.entries)
+            if (other.number == taken->number) text += fmt::format("  it was: {}\n", entry_line(other, desk.zone));
+    return text;
 }
 
 /// Absent where `code` says why.
@@ -94,11 +103,11 @@ std::optional<std::vector<journal::Event>> events_of(const Desk& desk, const std
 
 constexpr std::size_t kFew = 3;  ///< entries that are shown one by one
 
-std::string entry_lines(const std::vector<journal::Entry>& entries, const clock::Zone& zone) {
+std::string entry_lines(const std::vector<journal::Entry>& entries, const Desk& desk) {
     if (entries.size() > kFew)
         return fmt::format("noted: entries {} to {}, as announced\n", entries.front().number, entries.back().number);
     std::string text;
-    for (const journal::Entry& entry : entries) text += entry_line(entry, zone);
+    for (const journal::Entry& entry : entries) text += noted_line(entry, desk);
     return text;
 }
 
@@ -108,7 +117,7 @@ ExitCode take_note(Desk& desk) {
     if (!events) return code;
     if (events->empty()) return print("", ExitCode::timetable);
     const journal::Recorded recorded = desk.record(*events);
-    const std::string noted = entry_lines(recorded.entries, desk.zone);
+    const std::string noted = entry_lines(recorded.entries, desk);
     if (!recorded.trouble) return print(noted, ExitCode::timetable);
     print(noted, ExitCode::unwritten);
     return refuse(*recorded.trouble);
@@ -138,7 +147,7 @@ bool think(Desk& desk, const std::vector<journal::Event>& events, ExitCode& code
 
 bool record(Desk& desk, const std::vector<journal::Event>& events, ExitCode& code) {
     const journal::Recorded recorded = desk.record(events);
-    if (!desk.arguments.json) write_error(entry_lines(recorded.entries, desk.zone));
+    if (!desk.arguments.json) write_error(entry_lines(recorded.entries, desk));
     if (recorded.trouble) code = refuse(*recorded.trouble);
     return !recorded.trouble;
 }
