@@ -362,13 +362,19 @@ bool is_doubted(const Forecast& found, std::size_t reading) {
     return std::ranges::find(found.doubted, reading) != found.doubted.end();
 }
 
+/// With those readings alone of which `kept` holds; nothing where that is too little to go by.
+template <class Kept>
+std::optional<Forecast> fitted_to(Chill chill, Kept kept) {
+    std::vector<Reading> readings;
+    for (std::size_t i = 0; i < chill.readings.size(); ++i)
+        if (kept(i)) readings.push_back(chill.readings[i]);
+    chill.readings = std::move(readings);
+    return enough(chill) ? fitted(chill) : std::nullopt;
+}
+
 /// What is doubted has no say in what is expected.
 std::optional<Forecast> fitted_without(const Chill& chill, const Forecast& found) {
-    Chill rest = chill;
-    rest.readings.clear();
-    for (std::size_t i = 0; i < chill.readings.size(); ++i)
-        if (!is_doubted(found, i)) rest.readings.push_back(chill.readings[i]);
-    auto forecast = enough(rest) ? fitted(rest) : std::nullopt;
+    auto forecast = fitted_to(chill, [&](std::size_t i) { return !is_doubted(found, i); });
     if (forecast) forecast->doubted = found.doubted;
     return forecast;
 }
@@ -379,18 +385,15 @@ std::optional<Forecast> fitted_anew(const Chill& chill, const Forecast& found) {
     double last_fitting = 0;
     for (std::size_t i = 0; i < chill.readings.size(); ++i)
         if (!is_doubted(found, i)) last_fitting = std::max(last_fitting, chill.readings[i].seconds);
+    const auto is_new = [&](std::size_t i) { return is_doubted(found, i) && chill.readings[i].seconds > last_fitting; };
     Chill since = chill;
-    since.readings.clear();
     since.start.reset();
     since.belief.reset();
-    std::vector<std::size_t> before;
+    auto forecast = fitted_to(std::move(since), is_new);
+    if (!forecast) return std::nullopt;
+    forecast->doubted.clear();
     for (std::size_t i = 0; i < chill.readings.size(); ++i)
-        if (is_doubted(found, i) && chill.readings[i].seconds > last_fitting)
-            since.readings.push_back(chill.readings[i]);
-        else
-            before.push_back(i);
-    auto forecast = since.readings.size() > 1 ? fitted(since) : std::nullopt;
-    if (forecast) forecast->doubted = std::move(before);
+        if (!is_new(i)) forecast->doubted.push_back(i);
     return forecast;
 }
 

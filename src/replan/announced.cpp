@@ -116,4 +116,19 @@ std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& ex
     return schedule;
 }
 
+std::vector<Instant> told_pickups(const Plan& plan, const journal::Journal& journal,
+                                  const journal::Published* published) {
+    std::vector<Instant> pickups;
+    for (const Order& order : plan.orders) pickups.push_back(order.pickup);
+    if (published == nullptr) return pickups;
+    for (const journal::Entry* entry : journal.standing()) {
+        if (std::get_if<journal::Published>(&entry->event) == published) break;
+        const auto* moved = std::get_if<journal::PickupMoved>(&entry->event);
+        if (moved == nullptr) continue;
+        const auto order = std::ranges::find(plan.orders, moved->order, &Order::name);
+        if (order != plan.orders.end()) pickups[static_cast<std::size_t>(order - plan.orders.begin())] = moved->at;
+    }
+    return pickups;
+}
+
 }  // namespace oventide::replan

@@ -6,6 +6,7 @@
 #include "oventide/check.hpp"
 #include "oventide/timetable.hpp"
 #include "replan/search.hpp"
+#include "replan/steps.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -214,13 +215,6 @@ bool Search::take_calmer(const Project& project, Schedule schedule) {
 
 // ----------------------------------------------------------------------------------------- as few moved as can be
 
-/// Neither hands nor a place, and it is not put where it is cold.
-bool Search::wants_nobody(ActivityId id) const {
-    const Task& task = left_.expansion.tasks[id];
-    const Step& step = today_.components[left_.expansion.batches[task.batch].component].steps[task.step];
-    return left_.expansion.project.activities[id].demands.empty() && !step.chill && !step.cools;
-}
-
 /// When all that it needs is ready, and as much later as was announced.
 std::optional<Time> Search::begins_by_itself(ActivityId id) const {
     Time ready = -1, told = -1;
@@ -238,7 +232,7 @@ std::optional<Time> Search::begins_by_itself(ActivityId id) const {
 /// What cools on the bench does so as soon as it is out of the oven, whatever was announced: that upsets nobody.
 void Search::begin_by_themselves(const Project& project) {
     for (ActivityId id = 0; id < count_; ++id) {
-        if (told_[id] < 0 || !wants_nobody(id)) continue;
+        if (told_[id] < 0 || !wants_nobody(today_, left_.expansion, id)) continue;
         const auto begins = begins_by_itself(id);
         if (!begins || *begins >= best->start[id]) continue;
         Schedule sooner = *best;

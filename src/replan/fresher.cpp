@@ -68,19 +68,13 @@ private:
     Project project_;
 };
 
-}  // namespace
-
-namespace {
-
 /// As announced: what was late has no time to spare before its old pickup.
-Instant told_done(const Situation& situation, const Left& left, std::size_t order) {
+Instant told_done(const Situation& situation, const Search& search, std::size_t order) {
     Instant done = Instant::min();
-    for (std::size_t id = 0; id < left.happened.size(); ++id) {
-        const auto& told = situation.steps[id].told_ready;
-        const auto serves = [&](const Batch::Sale& sale) { return sale.order == static_cast<std::int32_t>(order); };
-        const auto& sales = left.expansion.batches[left.expansion.tasks[id].batch].sales;
-        if (told && left.promised_due[id] < kNever && std::ranges::any_of(sales, serves)) done = std::max(done, *told);
-    }
+    for (std::size_t id = 0; id < situation.steps.size(); ++id)
+        if (const auto& told = situation.steps[id].told_ready;
+            told && search.completes(static_cast<ActivityId>(id), order))
+            done = std::max(done, *told);
     return done;
 }
 
@@ -90,7 +84,7 @@ std::vector<Fresher> fresher(const Situation& situation, const Left& left, const
     std::vector<Fresher> found;
     std::optional<Trier> trier;
     for (std::size_t order = 0; order < situation.told_pickups.size(); ++order) {
-        const Instant told = std::max(situation.told_pickups[order], told_done(situation, left, order));
+        const Instant told = std::max(situation.told_pickups[order], told_done(situation, search, order));
         const Minutes moved = situation.today.orders[order].pickup - told;
         if (moved < Minutes{kWorthWhile}) continue;
         if (!trier) trier.emplace(situation, left, search);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <map>
-#include <numeric>
 #include <string_view>
 #include <tuple>
 #include <utility>
@@ -175,25 +174,10 @@ void tell(const Situation& situation, const Left& left, const Schedule* told, Se
                                         : Replanned::Way::reordered;
 }
 
-/// By order, as they were when that was announced.
-std::vector<Instant> pickups_told(const Plan& plan, const journal::Journal& journal,
-                                  const journal::Published& published) {
-    std::vector<Instant> pickups;
-    for (const Order& order : plan.orders) pickups.push_back(order.pickup);
-    for (const journal::Entry* entry : journal.standing()) {
-        if (std::get_if<journal::Published>(&entry->event) == &published) break;
-        const auto* moved = std::get_if<journal::PickupMoved>(&entry->event);
-        if (moved == nullptr) continue;
-        const auto order = std::ranges::find(plan.orders, moved->order, &Order::name);
-        if (order != plan.orders.end()) pickups[static_cast<std::size_t>(order - plan.orders.begin())] = moved->at;
-    }
-    return pickups;
-}
-
 /// The same day, had `published` been announced last.
 Situation as_announced(Situation situation, const Plan& plan, const Expansion& expansion,
                        const journal::Journal& journal, const journal::Published& published) {
-    situation.told_pickups = pickups_told(plan, journal, published);
+    situation.told_pickups = told_pickups(plan, journal, &published);
     std::map<std::string_view, const journal::PublishedStep*> rows;
     for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
     for (std::size_t id = 0; id < situation.steps.size(); ++id) {
@@ -343,10 +327,6 @@ std::optional<Schedule> published_schedule(const Plan& plan, const Expansion& ex
     return published == nullptr ? std::nullopt : announced_schedule(plan, expansion, *published);
 }
 
-}  // namespace
-
-namespace {
-
 Situation ready_at(Situation situation, ActivityId step, Instant ready) {
     situation.steps[step].state = State::running;
     situation.steps[step].expected = situation.steps[step].ready = std::max(ready, situation.now);
@@ -354,8 +334,8 @@ Situation ready_at(Situation situation, ActivityId step, Instant ready) {
 }
 
 /// As few minutes late as one question finds; no order later than `most`.
-std::vector<Minutes> least_late(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
-                                const Situation& day, Time most, const Options& options) {
+std::vector<Time> least_late(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                             const Situation& day, Time most, const Options& options) {
     const auto announced = published_schedule(plan, expansion, journal);
     const Schedule* told = announced ? &*announced : nullptr;
     std::string why;
@@ -363,16 +343,8 @@ std::vector<Minutes> least_late(const Plan& plan, const Expansion& expansion, co
     if (!left) return {};
     Search search(day.today, day, *left, told, options);
     search.run_for_lateness(std::vector<char>(day.today.orders.size(), 1), most);
-    std::vector<Minutes> late_by;
-    if (search.best)
-        for (const Time by : search.late_in_all()) late_by.emplace_back(by);
-    return late_by;
+    return search.best ? search.late_in_all() : std::vector<Time>{};
 }
-
-/// Decisions to see whether it is of any help.
-constexpr std::int64_t kToSee = 600;
-/// Where several orders are late, it may help that one is later than they are now.
-constexpr Time kLaterForOthers = 240;
 
 }  // namespace
 
@@ -380,20 +352,18 @@ std::vector<Minutes> late_if(const Plan& plan, const Expansion& expansion, const
                              const Situation& situation, ActivityId step, Instant ready, const Options& options) {
     Options thorough = options;
     thorough.nodes = options.thorough;
-    return least_late(plan, expansion, journal, ready_at(situation, step, ready), kNever, thorough);
+    const auto late = least_late(plan, expansion, journal, ready_at(situation, step, ready), kNever, thorough);
+    return {late.begin(), late.end()};
 }
 
 std::vector<Minutes> sooner_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                                const Situation& situation, ActivityId step, Instant ready,
-                               const std::vector<Minutes>& late) {
-    const Minutes before = std::accumulate(late.begin(), late.end(), Minutes{0});
-    const bool several = std::ranges::count_if(late, [](Minutes by) { return by > Minutes{0}; }) > 1;
-    const Time most = several ? kLaterForOthers : static_cast<Time>(before.count()) - 1;
+                               const std::vector<Time>& late) {
     Options quick;
-    quick.nodes = kToSee;
-    auto after = least_late(plan, expansion, journal, ready_at(situation, step, ready), most, quick);
-    if (std::accumulate(after.begin(), after.end(), Minutes{0}) >= before) after.clear();
-    return after;
+    quick.nodes = kNodesForWay;
+    auto after = least_late(plan, expansion, journal, ready_at(situation, step, ready), most_late(late), quick);
+    if (minutes(after) >= minutes(late)) after.clear();
+    return {after.begin(), after.end()};
 }
 
 namespace {

@@ -57,6 +57,8 @@ public:
     Time lateness(std::size_t order) const { return lateness(order, *best); }
     /// By order, likewise; and what has begun counts, which nothing makes sooner.
     std::vector<Time> late_in_all() const;
+    /// After the step something of the order can be collected.
+    bool completes(ActivityId step, std::size_t order) const;
     Project project_with(const Allowance& allowance) const;
     /// What the referee says of a schedule of what is left, and whether it moves what has happened.
     std::vector<std::string> faults(const Project& project, const Schedule& schedule) const;
@@ -91,7 +93,6 @@ private:
     Upset upset(const Schedule& schedule) const;
     Time late_anyway(std::size_t order) const;
     bool is_last_of(ActivityId step, std::size_t order) const;
-    bool completes(ActivityId step, std::size_t order) const;
 
     // What must give way.
     void find_announced_staleness(const Situation& situation);
@@ -127,7 +128,6 @@ private:
     std::vector<prove::Hold> held_faster(const std::vector<ActivityId>& steps, Hold hold) const;
     void aim(const Allowance& allowance, const Holds& holds);
     void begin_by_themselves(const Project& project);
-    bool wants_nobody(ActivityId id) const;
     std::optional<Time> begins_by_itself(ActivityId id) const;
     Project aims_project(Project project) const;
 

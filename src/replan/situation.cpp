@@ -5,8 +5,10 @@
 
 #include "common/spans.hpp"
 #include "oventide/replan.hpp"
+#include "replan/announced.hpp"
 #include "replan/gaps.hpp"
 #include "replan/reheating.hpp"
+#include "replan/steps.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -45,7 +47,6 @@ public:
           absences_(plan.kitchen.crew.size()) {
         situation_.now = now;
         situation_.today = plan;
-        for (const Order& order : plan.orders) situation_.told_pickups.push_back(order.pickup);
         for (std::size_t id = 0; id < expansion.project.activities.size(); ++id)
             ids_[expansion.project.activities[id].name] = id;
         situation_.steps.resize(ids_.size());
@@ -76,8 +77,6 @@ public:
                 uses_[*id] = row.uses;
             }
         turns_ = event.turns;
-        for (std::size_t k = 0; k < plan_.orders.size(); ++k)
-            situation_.told_pickups[k] = situation_.today.orders[k].pickup;
     }
     void operator()(const journal::Started& event) {
         note(event, started_);
@@ -233,8 +232,7 @@ private:
     }
 
     const Step& step_of(std::size_t id) const {
-        const Task& task = expansion_.tasks[id];
-        return plan_.components[expansion_.batches[task.batch].component].steps[task.step];
+        return replan::step_of(plan_, expansion_, static_cast<ActivityId>(id));
     }
 
     void get_ready(std::size_t id) {
@@ -250,7 +248,7 @@ private:
         for (std::size_t id = 0; id < ids_.size(); ++id) {
             StepState& state = situation_.steps[id];
             if (state.state != State::waiting || !state.announced) continue;
-            if (!expansion_.project.activities[id].demands.empty() || step_of(id).chill || step_of(id).cools) continue;
+            if (!wants_nobody(plan_, expansion_, static_cast<ActivityId>(id))) continue;
             const auto begun = all_is_ready(id);
             if (!begun || *begun >= situation_.now) continue;
             state.state = State::running;
@@ -600,7 +598,9 @@ Situation situation(const Plan& plan, const Expansion& expansion, const journal:
                     const Forecast& forecast) {
     Reader reader(plan, expansion, now, forecast);
     for (const journal::Entry* entry : journal.standing()) reader.take(*entry);
-    return reader.take();
+    Situation situation = reader.take();
+    situation.told_pickups = told_pickups(plan, journal, journal.published());
+    return situation;
 }
 
 }  // namespace oventide::replan

@@ -7,9 +7,9 @@
 
 namespace oventide::replan {
 
-/// How late each is then, as far as is found in a hurry; empty where it is no help. `late`: now, by order.
+/// How late each is then, as far as is found in a hurry; empty where it is no help. `late`: now, by order in minutes.
 std::vector<Minutes> sooner_if(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                                const Situation& situation, ActivityId step, Instant ready,
-                               const std::vector<Minutes>& late);
+                               const std::vector<Time>& late);
 
 }  // namespace oventide::replan

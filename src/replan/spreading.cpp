@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "replan/sooner.hpp"
+#include "replan/steps.hpp"
 #include "replan/ways_out.hpp"
 
 namespace oventide::replan {
@@ -62,8 +63,9 @@ private:
     }
 
     bool helps(WayOut& way) const {
-        std::vector<Minutes> late;
-        for (const Pickup& pickup : result_.pickups) late.push_back(std::max(Minutes{0}, pickup.done - pickup.at));
+        std::vector<Time> late;
+        for (const Pickup& pickup : result_.pickups)
+            late.push_back(static_cast<Time>(std::max(Minutes{0}, pickup.done - pickup.at).count()));
         const auto after = sooner_if(plan_, expansion_, journal_, situation_, way.what, way.ready, late);
         for (std::size_t order = 0; order < after.size(); ++order)
             if (after[order] > Minutes{0}) way.late.push_back({static_cast<std::int32_t>(order), after[order]});
@@ -73,8 +75,7 @@ private:
     std::int64_t depth_of(ActivityId id) const {
         if (const auto* noted = journal::last_spread(journal_, expansion_.project.activities[id].name))
             return noted->depth;
-        const Task& task = expansion_.tasks[id];
-        const auto& cools = plan_.components[expansion_.batches[task.batch].component].steps[task.step].cools;
+        const auto& cools = step_of(plan_, expansion_, id).cools;
         return cools ? cools->depth : 0;
     }
 

@@ -10,8 +10,6 @@
 namespace oventide::replan {
 namespace {
 
-/// Decisions for one way: it is one of several, and need not be the best that could be made of it.
-constexpr std::int64_t kNodes = 600;
 constexpr std::size_t kMostTried = 20;
 /// Where several orders are late, it may help that one is later than they are now.
 constexpr Time kLaterForOthers = 240;
@@ -74,9 +72,8 @@ public:
     Trial(const Situation& situation, const Left& left, const Schedule* announced, const std::vector<Time>& late,
           const Options& options)
         : situation_(situation), left_(left), announced_(announced), late_(late), options_(options) {
-        options_.nodes = kNodes;
-        const auto orders = std::ranges::count_if(late_, [](Time by) { return by > 0; });
-        most_ = orders > 1 ? kLaterForOthers : static_cast<Time>(minutes(late_)) - 1;
+        options_.nodes = kNodesForWay;
+        most_ = most_late(late_);
     }
 
     void borrow(ResourceId resource) {
@@ -173,6 +170,11 @@ std::vector<std::int32_t> batches_to_spare(const Left& left) {
 }
 
 }  // namespace
+
+Time most_late(const std::vector<Time>& late) {
+    const auto orders = std::ranges::count_if(late, [](Time by) { return by > 0; });
+    return orders > 1 ? kLaterForOthers : static_cast<Time>(minutes(late)) - 1;
+}
 
 void best_first(std::vector<WayOut>& ways) {
     std::ranges::stable_sort(ways, {}, [](const WayOut& way) {

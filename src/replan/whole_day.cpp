@@ -22,8 +22,6 @@ std::vector<OvenEvent> oven_events(const std::vector<OvenEvent>& happened, const
     return all;
 }
 
-}  // namespace
-
 /// The setting of a load so long after its start.
 std::optional<MilliCelsius> heat_at(const Expansion& expansion, const Demand& demand, Time at) {
     for (const Stage& stage : demand.stages) {
@@ -221,6 +219,8 @@ void tell_breaks(const Situation& situation, Timetable& day) {
                     without(row.heat, {broken.from, hot_again(day, use.equipment, broken, row.heat.back().span.to)});
             }
 }
+
+}  // namespace
 
 Timetable whole_day(const Situation& situation, const Left& left, const Outcome& outcome) {
     Expansion expansion = left.expansion;

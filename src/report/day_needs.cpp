@@ -29,8 +29,8 @@ public:
         std::vector<std::string> late;
         for (const replan::Pickup& pickup : result_.pickups)
             if (pickup.last)
-                late.push_back(fmt::format("{} is {} late", words_.name(day_.situation.today.orders[pickup.order].name),
-                                           duration_text(pickup.done - pickup.at)));
+                late.push_back(
+                    fmt::format("{} is {} late", order_name(pickup.order), duration_text(pickup.done - pickup.at)));
         page_.paragraph(
             fmt::format("Then {}, and the day is as below. Nothing of it is announced before it is noted: {}.",
                         late.empty() ? "every pickup can be kept" : joined(late), joined(notes)),

@@ -29,7 +29,7 @@ public:
                      {"margin was", Align::right, 12},
                      {"is", Align::right, 12}});
         for (const replan::Pickup& pickup : result_.pickups)
-            table.row({at(pickup.at), words_.name(day_.situation.today.orders[pickup.order].name), at(pickup.done),
+            table.row({at(pickup.at), order_name(pickup.order), at(pickup.done),
                        pickup.before ? margin_text(pickup.told - *pickup.before) : "",
                        margin_text(pickup.at - pickup.done)});
         page_.table(table, 2);
@@ -39,7 +39,7 @@ public:
     void add_late() {
         for (const replan::Pickup& pickup : result_.pickups) {
             if (!pickup.last) continue;
-            page_.heading(words_.name(day_.situation.today.orders[pickup.order].name) + " is late");
+            page_.heading(order_name(pickup.order) + " is late");
             const bool over = day_.situation.steps[*pickup.last].state == State::finished;
             page_.paragraph(
                 fmt::format("{} late: {} {}, when the last of it {} ready: {}.", duration_text(pickup.done - pickup.at),
@@ -145,8 +145,7 @@ private:
     std::string way_text(const replan::WayOut& way) const {
         std::vector<std::string> late;
         for (const auto& one : way.late)
-            late.push_back(fmt::format("{} {} late", words_.name(day_.situation.today.orders[one.order].name),
-                                       duration_text(one.by)));
+            late.push_back(fmt::format("{} {} late", order_name(one.order), duration_text(one.by)));
         const bool all = std::ranges::none_of(
             result_.pickups, [&](const replan::Pickup& pickup) { return pickup.last && has_happened(*pickup.last); });
         std::string text = what(way) + ": " +
@@ -192,7 +191,7 @@ private:
             case replan::WayOut::Kind::helper:
                 return "somebody helps who does what " + words_.person(way.what) + " does";
             case replan::WayOut::Kind::serve_late:
-                return fmt::format("let {} alone wait", words_.name(day_.situation.today.orders[way.what].name));
+                return fmt::format("let {} alone wait", order_name(way.what));
             case replan::WayOut::Kind::leave_out:
                 break;
         }

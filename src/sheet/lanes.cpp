@@ -6,12 +6,11 @@
 
 #include "common/spans.hpp"
 #include "common/text.hpp"
+#include "sheet/source.hpp"
 #include "timetable/job_words.hpp"
 
 namespace oventide::sheet {
 namespace {
-
-std::string clock_of(const clock::Zone& zone, Instant at) { return clock::clock_text(zone.local(at)); }
 
 std::string describe(const Plan& plan, const clock::Zone& zone, const Row& row, const Span& span) {
     const Component& component = plan.components[row.component];

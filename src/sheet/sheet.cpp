@@ -254,7 +254,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
-    const Source source{plan, zone, timetable, Numbers(timetable), notes.now};
+    const Source source{plan, zone, timetable, Numbers(timetable), weigh(plan, timetable), notes.now};
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
            margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of.substr(0, notes.as_of.find(": "))) +
            "</style></head>\n<body>\n<main>\n";
@@ -265,7 +265,7 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
            "</section>\n";
     out += timetable_section(source);
     out += stations_section(source, notes.mind);
-    if (const std::string weights = weigh_section(plan, zone, timetable, notes.now); !weights.empty())
+    if (const std::string weights = weigh_section(source); !weights.empty())
         out += (plan.kitchen.crew.size() > 1 ? "<div class=\"after apart\">\n" : "<div class=\"after\">\n") + weights +
                "</div>\n";
     return out + std::string(kFoot) + "</main>\n</body></html>\n";

@@ -8,6 +8,7 @@
 
 #include "oventide/clock.hpp"
 #include "oventide/plan.hpp"
+#include "oventide/quantities.hpp"
 #include "oventide/timetable.hpp"
 #include "timetable/job_words.hpp"
 
@@ -18,6 +19,7 @@ std::string name(const std::string& text);
 /// A report's own words with names in them: read as the page is, whatever the name begins with.
 std::string sentence(const std::string& text);
 std::string soft(const std::string& text);
+inline std::string clock_of(const clock::Zone& zone, Instant at) { return clock::clock_text(zone.local(at)); }
 
 /// What the page is made from.
 struct Source {
@@ -25,10 +27,11 @@ struct Source {
     const clock::Zone& zone;
     const Timetable& timetable;
     Numbers numbers;
+    std::vector<WeighedBatch> weighed;  ///< all of the plan's batches of which it says what goes in
     std::optional<Instant> now{};
 
     const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
-    std::string time(Instant at) const { return clock::clock_text(zone.local(at)); }
+    std::string time(Instant at) const { return clock_of(zone, at); }
     std::string day(Instant at) const { return clock::date_text(zone.local(at)); }
     /// With the weekday where it is another day.
     std::string time_from(Instant at, Instant seen_from) const;

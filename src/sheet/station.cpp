@@ -15,9 +15,8 @@ namespace {
 /// The pages of one person, or the list of what falls to nobody.
 class Station {
 public:
-    Station(const Source& source, const std::vector<Signal>& signals, const std::vector<WeighedBatch>& weighed,
-            std::optional<PersonIndex> person)
-        : source_(source), signals_(signals), weighed_(weighed), person_(person) {
+    Station(const Source& source, const std::vector<Signal>& signals, std::optional<PersonIndex> person)
+        : source_(source), signals_(signals), person_(person) {
         for (const Job& job : source.timetable.jobs)
             if (job.person == person) jobs_.push_back(&job);
         for (const Shift& shift : source.timetable.shifts)
@@ -38,7 +37,7 @@ public:
 
 private:
     /// On paper the weigh sheet of a cook who is alone goes on where the list ends.
-    bool is_followed() const { return source_.plan.kitchen.crew.size() == 1 && !weighed_.empty(); }
+    bool is_followed() const { return source_.plan.kitchen.crew.size() == 1 && !source_.weighed.empty(); }
 
     // ------------------------------------------------------------------------------------------------ at the head
 
@@ -108,7 +107,7 @@ private:
 
     /// ": 633.6 g butter", where the plan says.
     std::string put_out(const Row& row) const {
-        const std::string food = begins_batch(row) ? goes_in(source_.plan, weighed_, row) : "";
+        const std::string food = begins_batch(row) ? goes_in(source_, row) : "";
         return food.empty() ? "" : ": " + food;
     }
 
@@ -253,7 +252,6 @@ private:
 
     const Source& source_;
     const std::vector<Signal>& signals_;
-    const std::vector<WeighedBatch>& weighed_;
     std::optional<PersonIndex> person_;
     std::vector<const Job*> jobs_;
     std::vector<Span> shifts_;
@@ -263,18 +261,15 @@ private:
 
 std::string nobodys_list(const Source& source) {
     const std::vector<Signal> none;
-    const std::vector<WeighedBatch> weighed = weigh(source.plan, source.timetable);
-    const Station nobody(source, none, weighed, std::nullopt);
+    const Station nobody(source, none, std::nullopt);
     return nobody.empty() ? "" : nobody.page({});
 }
 
 std::string stations_section(const Source& source, const std::vector<Mind>& mind) {
     const std::vector<Signal> all = signals(source.plan, source.timetable);
-    const std::vector<WeighedBatch> weighed = weigh(source.plan, source.timetable);
     std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
     for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
-        if (const Station one(source, all, weighed, static_cast<PersonIndex>(person)); !one.empty())
-            out += one.page(mind);
+        if (const Station one(source, all, static_cast<PersonIndex>(person)); !one.empty()) out += one.page(mind);
     return out + "</section>\n";
 }
 

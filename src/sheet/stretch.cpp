@@ -7,6 +7,7 @@
 #include "common/text.hpp"
 #include "oventide/sheet.hpp"
 #include "sheet/flags.hpp"
+#include "sheet/source.hpp"
 
 namespace oventide::sheet {
 namespace {
@@ -26,8 +27,6 @@ constexpr double kLeastBar = 4;
 constexpr int kNameColumns = 10;
 constexpr int kStepColumns = 16;
 constexpr int kOrderColumns = 30;
-
-std::string clock_of(const clock::Zone& zone, Instant at) { return clock::clock_text(zone.local(at)); }
 
 double width_of(const std::string& label) { return kColumn * text::columns(label); }
 

@@ -104,13 +104,13 @@ std::string caption(const Plan& plan, const clock::Zone& zone, const WeighedBatc
 
 }  // namespace
 
-std::string goes_in(const Plan& plan, const std::vector<WeighedBatch>& weighed, const Row& row) {
+std::string goes_in(const Source& source, const Row& row) {
     std::string text;
-    for (const WeighedBatch& batch : weighed)
+    for (const WeighedBatch& batch : source.weighed)
         if (batch.component == row.component && batch.batch == row.batch)
             for (const WeighLine& line : batch.lines)
                 text += (text.empty() ? "" : ", ") + taken_text(line.amount) + " " +
-                        name(plan.ingredients[line.ingredient].name);
+                        name(source.plan.ingredients[line.ingredient].name);
     return text;
 }
 
@@ -124,24 +124,22 @@ std::string amount_of(const Component& component, std::int64_t amount) {
     return amount_text(component, amount) + (!pieces ? "" : amount == 1 ? " piece" : " pieces");
 }
 
-std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
-                          std::optional<Instant> now) {
-    const auto sheets = weigh(plan, timetable);
+std::string weigh_section(const Source& source) {
+    const std::vector<WeighedBatch>& sheets = source.weighed;
     if (sheets.empty()) return "";
     std::string out =
         "<section><h2>Weigh sheet</h2>\n<p class=\"slips\">" + escape(kRounding) + "</p>\n<div class=\"weights\">\n";
-    const Numbers numbers(timetable);
     // By the weekday within a week; sheets stand by their times.
     const auto day = [&](const WeighedBatch& batch) {
-        const std::string date = clock::date_text(zone.local(batch.needed));
-        if (date == clock::date_text(zone.local(sheets.front().needed)) &&
-            date == clock::date_text(zone.local(sheets.back().needed)))
-            return std::string();
+        const std::string date = source.day(batch.needed);
+        if (date == source.day(sheets.front().needed) && date == source.day(sheets.back().needed)) return std::string();
         return (sheets.back().needed - sheets.front().needed < std::chrono::days{6} ? date.substr(0, 3) : date) + " ";
     };
     for (const WeighedBatch& batch : sheets)
-        out += BatchTable(plan, batch, now)
-                   .html(caption(plan, zone, batch, numbers, is_put_out(timetable, batch), day(batch)), numbers, zone);
+        out += BatchTable(source.plan, batch, source.now)
+                   .html(caption(source.plan, source.zone, batch, source.numbers, is_put_out(source.timetable, batch),
+                                 day(batch)),
+                         source.numbers, source.zone);
     return out + "</div></section>\n";
 }
 

@@ -1,14 +1,10 @@
 #pragma once
 /// What to weigh for each batch, on the day sheet.
 
-#include <optional>
 #include <string>
-#include <vector>
 
-#include "oventide/clock.hpp"
 #include "oventide/plan.hpp"
-#include "oventide/quantities.hpp"
-#include "oventide/timetable.hpp"
+#include "sheet/source.hpp"
 
 namespace oventide::sheet {
 
@@ -18,10 +14,9 @@ std::string amount_text(const Component& component, std::int64_t amount);
 std::string amount_of(const Component& component, std::int64_t amount);
 
 /// "633.6 g butter, 2 egg": what of the store goes into that batch; empty where the plan does not say.
-std::string goes_in(const Plan& plan, const std::vector<WeighedBatch>& weighed, const Row& row);
+std::string goes_in(const Source& source, const Row& row);
 
 /// HTML; empty where the plan does not say what goes in. Of a day under way what is over is ticked.
-std::string weigh_section(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
-                          std::optional<Instant> now);
+std::string weigh_section(const Source& source);
 
 }  // namespace oventide::sheet
