@@ -78,6 +78,8 @@ void read_head(TableReader& table, const ComponentDraft& draft, const Names& nam
     if (const auto keeps = table.duration("keeps")) component.keeps = round_down(*keeps);
     component.even = table.yes_no("even").value_or(false);
     if (const auto best = table.duration("best_within")) component.best_within = round_down(*best);
+    for (const char* key : {"uses", "with", "needs", "draws", "contains", "filling"})
+        table.instead_of(key, "write it at the step that takes it, with = { NAME = AMOUNT }");
     table.finish();
 }
 

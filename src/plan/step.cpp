@@ -63,6 +63,8 @@ StepReading read_step(const Node& node, const StepContext& context) {
     step.cooked = table.yes_no("cooked").value_or(false);
     step.chill = table.yes_no("chill").value_or(false);
     read_cools(table, context, step);
+    for (const char* key : {"draws", "needs", "contains", "components", "filling"})
+        table.instead_of(key, "write what it takes of other components, with = { NAME = AMOUNT }");
     table.finish();
     return reading;
 }

@@ -89,6 +89,12 @@ std::vector<Bad> bad_texts() {
         {"a name of a million characters", order + times(1'000'000, "x") + rest, "longer than 200 characters"},
         {"more orders than allowed", plan_for_buns(kBun) + numbered(9'000, order, rest), "more than 1000 orders"},
         {"a million orders, cut at the limit of a file", times(200'000, "[[order]]\n"), "more than 1000 orders"},
+        {"what a component takes", plan_for_buns(kBun) + "uses = { jam = 1 }\n",
+         "write it at the step that takes it, with = { NAME = AMOUNT }"},
+        {"what a step takes, by another word",
+         plan_for_buns("[[component]]\nname = \"bun\"\nmakes = 12\nsteps = [{ name = \"s\", takes = \"1 s\", "
+                       "draws = \"jam\" }]\n"),
+         "write what it takes of other components, with = { NAME = AMOUNT }"},
         {"more components than allowed", plan_for_buns(kBun) + numbered(1'100, component, one_step),
          "more than 1000 components"},
         {"more steps than allowed",
