@@ -292,8 +292,8 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
                         false, cooks});
     else
         said.push_back({"Food: no food-safety rule was applied, as the plan asks."});
-    add_chills(subject, words, said);
     said.push_back({"Local rules and a trained person decide what may be served; this page does not.", true});
+    add_chills(subject, words, said);
     if (baked) said.push_back({"Burns: ovens and trays are hot when loads change.", false, bakers});
     said.push_back({subject.plan.ingredients.empty()
                         ? "Allergens: the plan does not say what is in the food; tell who collects it."
