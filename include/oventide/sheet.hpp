@@ -37,9 +37,13 @@ struct Notes {
     std::string as_of{};  ///< of a day on which something has happened: when it stood so; empty: as planned
 };
 
-/// Needs no script and loads nothing. Prints on A4 and Letter in black and white; reads from 320 CSS pixels up.
+/// What it is printed on; the page asks for that, or a browser would take what it is used to.
+enum class Paper { a4, letter };
+
+/// Needs no script and loads nothing. Prints in black and white; reads from 320 CSS pixels up.
 /// Names are not broken inside a word unless the word alone is longer than its column.
-std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes);
+std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes,
+                  Paper paper = Paper::a4);
 
 /// Text for HTML and SVG: & < > " ' as references; control characters as U+FFFD; bidirectional overrides cannot leak,
 /// since every name stands in an element with dir="auto".

@@ -121,11 +121,21 @@ void add_calendar_options(CLI::App& app, Arguments& arguments) {
         app, "--rise", "MINUTES", "the alarm clock rings so long before work", "0 to 1440 minutes",
         [](const std::string& text) { return whole_number<std::int64_t>(text, 0, 1440); }, arguments.rise);
     add_value(
-        app, "--alarms", "WHICH", "key: ovens, what is put out, ends, pickups, breaks; or all", "key or all",
+        app, "--alarms", "key|all", "key: ovens, what is put out, ends, pickups, breaks; or all", "key or all",
         [](const std::string& text) {
             return text == "all" ? std::optional(true) : text == "key" ? std::optional(false) : std::nullopt;
         },
         arguments.all_alarms);
+}
+
+void add_paper_option(CLI::App& app, Arguments& arguments) {
+    add_value(
+        app, "--paper", "a4|letter", "what it is printed on; a4 if not given", "a4 or letter",
+        [](const std::string& text) -> std::optional<sheet::Paper> {
+            if (text == "letter" || text == "Letter") return sheet::Paper::letter;
+            return text == "a4" || text == "A4" ? std::optional(sheet::Paper::a4) : std::nullopt;
+        },
+        arguments.paper);
 }
 
 void add_note_options(CLI::App& app, Arguments& arguments) {
@@ -190,6 +200,7 @@ void add_options(CLI::App& app, const CommandInfo& info, Arguments& arguments) {
         return add_chill_options(app, arguments);
     }
     if (info.command == Command::calendar) add_calendar_options(app, arguments);
+    if (info.command == Command::sheet) add_paper_option(app, arguments);
     if (info.command == Command::checklist) add_person_option(app, arguments);
     if (info.command == Command::allergens) return;  // there is nothing to search
     add_value(app, "--effort", "HOW-MUCH", "quick, usual, thorough, or a number of schedules",

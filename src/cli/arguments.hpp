@@ -9,6 +9,7 @@
 
 #include "cli/exit_code.hpp"
 #include "oventide/scheduler.hpp"
+#include "oventide/sheet.hpp"
 
 namespace oventide::cli {
 
@@ -36,9 +37,10 @@ struct Arguments {
     std::string timezone;  ///< new: of the plan; empty: the system's
     bool json = false;
     bool ascii = false;
-    bool picture = false;      ///< timetable: drawn
-    bool replanned = false;    ///< the day as it stands by the journal, not as planned
-    std::optional<int> width;  ///< columns; absent: what the terminal has
+    bool picture = false;                   ///< timetable: drawn
+    sheet::Paper paper = sheet::Paper::a4;  ///< sheet: what it is printed on
+    bool replanned = false;                 ///< the day as it stands by the journal, not as planned
+    std::optional<int> width;               ///< columns; absent: what the terminal has
     std::int64_t schedules = SearchOptions{}.schedules;
     std::uint64_t seed = SearchOptions{}.seed;
     std::string out;                                         ///< file for the answer; empty: standard output

@@ -210,7 +210,8 @@ std::string file_of(const Plan& planned, const report::Subject& subject, const A
         const bool as_planned = subject.day == nullptr && subject.outcome.schedule;
         const auto clashes =
             as_planned ? find_clashes(subject.expansion, *subject.outcome.schedule) : std::vector<Clash>{};
-        return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject, clashes));
+        return sheet::write(subject.plan, subject.zone, *subject.timetable, report::sheet_notes(subject, clashes),
+                            arguments.paper);
     }
     return calendar::write(subject.plan, *subject.timetable,
                            {*now(), Minutes{arguments.alarm_before}, people_of(subject.plan, arguments), &planned,

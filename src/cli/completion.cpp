@@ -17,6 +17,26 @@ std::vector<std::string> long_names(const std::vector<Interface::Option>& option
     return names;
 }
 
+/// Of an option whose value is one of a few: "a4|letter".
+bool is_choice(const Interface::Option& option) { return option.value.find('|') != std::string::npos; }
+
+std::string choices(const Interface::Option& option) {
+    std::string words = option.value;
+    std::replace(words.begin(), words.end(), '|', ' ');
+    return words;
+}
+
+/// What may stand behind an option of a command: "        sheet,--paper) words="a4 letter" ;;".
+std::string bash_values(const Interface& interface) {
+    std::string cases;
+    for (const auto& command : interface.commands)
+        for (const auto& option : command.options)
+            if (is_choice(option))
+                for (const std::string& name : option.names)
+                    cases += fmt::format("        {},{}) values=\"{}\" ;;\n", command.name, name, choices(option));
+    return cases;
+}
+
 std::vector<std::string> command_names(const Interface& interface) {
     std::vector<std::string> names;
     for (const auto& command : interface.commands) names.push_back(command.name);
@@ -30,7 +50,7 @@ std::string for_bash(const Interface& interface) {
             fmt::format("        {}) words=\"{}\" ;;\n", command.name, fmt::join(long_names(command.options), " "));
     return fmt::format(R"(# bash completion for oventide: source it, or put it into bash's folder of completions.
 _oventide() {{
-    local word=${{COMP_WORDS[COMP_CWORD]}} words=
+    local word=${{COMP_WORDS[COMP_CWORD]}} words= values=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
         COMPREPLY=($(compgen -W "{} {}" -- "$word"))
@@ -38,6 +58,12 @@ _oventide() {{
     fi
     case ${{COMP_WORDS[1]}} in
 {}    esac
+    case ${{COMP_WORDS[1]}},${{COMP_WORDS[COMP_CWORD-1]}} in
+{}    esac
+    if [ -n "$values" ]; then
+        COMPREPLY=($(compgen -W "$values" -- "$word"))
+        return
+    fi
     case $word in
         -*) COMPREPLY=($(compgen -W "$words" -- "$word")) ;;
         *) compopt -o filenames 2>/dev/null
@@ -47,7 +73,8 @@ _oventide() {{
 }}
 complete -F _oventide oventide
 )",
-                       fmt::join(command_names(interface), " "), fmt::join(long_names(interface.options), " "), cases);
+                       fmt::join(command_names(interface), " "), fmt::join(long_names(interface.options), " "), cases,
+                       bash_values(interface));
 }
 
 /// Within single quotes and an _arguments specification.
@@ -69,8 +96,11 @@ std::string zsh_options(const std::vector<Interface::Option>& options, const std
     for (const auto& option : options)
         for (const std::string& name : option.names)
             if (name.starts_with("--"))
-                out += fmt::format(" \\\n{}'{}[{}]{}'", indent, name, zsh_text(option.what),
-                                   option.value.empty() ? "" : ":" + zsh_text(option.value) + ":_files");
+                out +=
+                    fmt::format(" \\\n{}'{}[{}]{}'", indent, name, zsh_text(option.what),
+                                option.value.empty() ? ""
+                                : is_choice(option)  ? fmt::format(":{}:({})", zsh_text(option.value), choices(option))
+                                                     : ":" + zsh_text(option.value) + ":_files");
     return out;
 }
 

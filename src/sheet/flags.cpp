@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <tuple>
+#include <utility>
 
 #include "common/text.hpp"
 #include "oventide/sheet.hpp"
@@ -15,7 +17,7 @@ constexpr double kColumn = 7.2;
 constexpr double kRow = 14;
 constexpr double kAside = 3;   ///< from pole to name
 constexpr double kGap = 4;     ///< between what stands in one row
-constexpr double kCrowd = 75;  ///< flags that are closer to each other than this are in each other's way
+constexpr double kCrowd = 45;  ///< flags that are closer to each other than this stand in one crowd
 constexpr std::size_t kRows = 11;
 
 }  // namespace
@@ -62,43 +64,68 @@ std::vector<Flags::Flag> Flags::placed(std::vector<Flag> flags) const {
     return done;
 }
 
-std::vector<Flags::Flag> Flags::from_left() const {
-    std::vector<Flag> all = flags_;
-    for (Flag& flag : all) flag.to_the_left = true;
-    return all;
-}
-
-/// Of each crowd the outermost first; the left half of them fly to the left.
-std::vector<Flags::Flag> Flags::outside_in() const {
-    std::vector<Flag> all;
-    for (std::size_t begin = 0, end = 0; begin < flags_.size(); begin = end) {
-        for (end = begin + 1; end < flags_.size() && flags_[end].x - flags_[end - 1].x < kCrowd;) ++end;
-        for (std::size_t left = begin, right = end; left < right;) {
-            all.push_back(flags_[--right]);
-            if (left == right) break;
-            all.push_back(flags_[left++]);
-            all.back().to_the_left = true;
-        }
+std::vector<Flags::Crowd> Flags::crowds() const {
+    std::vector<Crowd> all;
+    for (std::size_t i = 0; i < flags_.size(); ++i) {
+        if (i == 0 || flags_[i].x - flags_[i - 1].x >= kCrowd) all.push_back({i, i});
+        all.back().end = i + 1;
     }
     return all;
 }
 
+void Flags::line_up(const Crowd& crowd, std::vector<Flag>& line) const {
+    const auto add = [&](std::size_t index, bool to_the_left) {
+        line.push_back(flags_[index]);
+        line.back().to_the_left = to_the_left;
+    };
+    std::size_t left = crowd.begin, right = crowd.end;
+    while (left < right) {
+        if (crowd.way != Crowd::Way::from_left) add(--right, false);
+        if (left < right && crowd.way != Crowd::Way::from_right) add(left++, true);
+    }
+}
+
+Flags::Placing Flags::place(const std::vector<Crowd>& crowds, bool rightmost_first) const {
+    std::vector<Flag> line;
+    for (std::size_t i = 0; i < crowds.size(); ++i) line_up(crowds[rightmost_first ? crowds.size() - 1 - i : i], line);
+    Placing placing{placed(line), 0, 0};
+    for (const Flag& flag : placing.flags) {
+        placing.cut += flag.cut ? 1 : 0;
+        placing.rows = std::max(placing.rows, flag.row + 1);
+    }
+    return placing;
+}
+
+Flags::Placing Flags::best_placing() const {
+    using enum Crowd::Way;
+    const auto better = [](const Placing& a, const Placing& b) {
+        return std::tie(a.cut, a.rows) < std::tie(b.cut, b.rows);
+    };
+    std::optional<Placing> best;
+    for (const bool rightmost_first : {true, false})
+        for (const auto way : {from_right, from_left, outside_in}) {
+            std::vector<Crowd> all = crowds();
+            for (Crowd& crowd : all) crowd.way = way;
+            Placing placing = place(all, rightmost_first);
+            for (Crowd& crowd : all)
+                for (const auto other : {from_right, from_left, outside_in}) {
+                    const auto before = std::exchange(crowd.way, other);
+                    Placing tried = place(all, rightmost_first);
+                    if (better(tried, placing))
+                        placing = std::move(tried);
+                    else
+                        crowd.way = before;
+                }
+            if (!best || better(placing, *best)) best = std::move(placing);
+        }
+    return *best;
+}
+
 double Flags::draw_at(double y, std::string& body) {
     std::stable_sort(flags_.begin(), flags_.end(), [](const Flag& a, const Flag& b) { return a.x < b.x; });
-    const std::vector<Flag> from_right(flags_.rbegin(), flags_.rend());
-    const auto cost = [](const std::vector<Flag>& flags) {
-        std::size_t cut = 0, rows = 0;
-        for (const Flag& flag : flags) {
-            cut += flag.cut ? 1 : 0;
-            rows = std::max(rows, flag.row + 1);
-        }
-        return std::tuple(cut, rows);
-    };
-    std::vector<Flag> best = placed(from_right);
-    for (const auto& order : {from_left(), outside_in()})
-        if (auto other = placed(order); cost(other) < cost(best)) best = std::move(other);
+    const Placing best = best_placing();
     std::string poles, names;
-    for (const Flag& flag : best) {
+    for (const Flag& flag : best.flags) {
         const double foot = y + kRow * static_cast<double>(flag.row) + 12;
         poles +=
             fmt::format(R"(<line class="pole" x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)", flag.x, y, foot);
@@ -107,7 +134,7 @@ double Flags::draw_at(double y, std::string& body) {
                              flag.left < flag.x ? flag.left + flag.width : flag.left, foot, escape(flag.said()));
     }
     body += poles + names;
-    return y + kRow * static_cast<double>(std::get<1>(cost(best))) + 3;
+    return y + kRow * static_cast<double>(best.rows) + 3;
 }
 
 }  // namespace oventide::sheet

@@ -38,8 +38,22 @@ private:
     std::vector<Flag> placed(std::vector<Flag> flags) const;
     void hoist(Flag& flag, bool cut) const;
     static bool fits(const Flag& flag, const std::vector<Flag>& others, bool poles_too);
-    std::vector<Flag> from_left() const;
-    std::vector<Flag> outside_in() const;
+
+    /// Flags close to each other. Each is placed from one side, or the outermost first: then the left half flies left.
+    struct Crowd {
+        enum class Way { from_right, from_left, outside_in };
+        std::size_t begin, end;
+        Way way = Way::from_right;
+    };
+    struct Placing {
+        std::vector<Flag> flags;
+        std::size_t cut = 0, rows = 0;
+    };
+    std::vector<Crowd> crowds() const;
+    void line_up(const Crowd& crowd, std::vector<Flag>& line) const;
+    Placing place(const std::vector<Crowd>& crowds, bool rightmost_first) const;
+    /// Of the ways that were tried: the fewest short names, then the fewest rows.
+    Placing best_placing() const;
 
     double left_;
     double right_;

@@ -81,10 +81,10 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   th, td, li { padding-top: .08rem; padding-bottom: .08rem; }
   .box { width: .8rem; height: .8rem; } .steps .when { width: 7.4em; } .steps.boxes .when { width: 8.9em; }
   .wide { overflow: visible; } svg { min-width: 0; max-width: none; } svg .heat { stroke-dasharray: 6 2; }
-  .panel { margin: .4rem 0 .4rem; } .over p { margin: 0; font-weight: bold; font-size: 13pt; } .key { font-size: 11pt; } .key li { padding-right: .6rem; }
-  .drawing { display: table; width: 100%; } .over { display: table-header-group; } .lanes { display: table-row-group; } .lane { display: table-row; }
+  .panel { margin: .4rem 0 .4rem; break-inside: avoid; } .over p { margin: 0; font-weight: bold; font-size: 13pt; } .key { font-size: 11pt; } .key li { padding-right: .6rem; }
+  .drawing { display: table; width: var(--wide, 100%); } .over { display: table-header-group; } .lanes { display: table-row-group; } .lane { display: table-row; }
   thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh, .pickups tbody { break-inside: avoid; }
-  .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
+  .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child:not(:last-child), tbody tr:nth-last-child(2) { break-after: avoid; }
   .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
   .checklist h2, .nobody h3, section:has(> .steps) > h2 { display: none; }
   .nobody { margin-top: .5rem; } .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }

@@ -9,6 +9,8 @@
 namespace oventide::sheet {
 namespace {
 
+// In millimetres.
+constexpr double kTop = 15, kSide = 12, kBottom = 13;
 constexpr int kMostColumns = 50;  ///< beside the dates, on the narrower of the two papers
 
 std::string shortened(const std::string& title) {
@@ -45,14 +47,21 @@ std::string dates_of(const clock::Zone& zone, const Timetable& timetable) {
     return clock::date_text(from) == clock::date_text(to) ? end : clock::date_text(from) + " to " + end;
 }
 
-std::string margin_boxes(const std::string& title, const std::string& dates, const std::string& as_of) {
+Area area_of(Paper paper) {
+    constexpr double kInch = 25.4, kPoints = 72 / kInch;
+    const Area sheet = paper == Paper::a4 ? Area{210, 297} : Area{8.5 * kInch, 11 * kInch};  // ISO 216; ASME Y14.1
+    return {(sheet.width - 2 * kSide) * kPoints, (sheet.height - kTop - kBottom) * kPoints};
+}
+
+std::string page_rules(Paper paper, const std::string& title, const std::string& dates, const std::string& as_of) {
     return fmt::format(
-        "@page {{ margin: 15mm 12mm 13mm;\n"
+        "@page {{ size: {}; margin: {}mm {}mm {}mm;\n"
         "  @top-left {{ content: {}; }} @top-right {{ content: {}; }}\n"
         "  @bottom-left {{ content: {}; font-size: 9pt; }}\n"
         "  @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); white-space: nowrap; }} }}\n"
         "@page :first {{ @top-left {{ content: none; }} }}\n",
-        css_string(shortened(title)), css_string(dates), css_string(as_of));
+        paper == Paper::a4 ? "A4" : "letter", kTop, kSide, kBottom, css_string(shortened(title)), css_string(dates),
+        css_string(as_of));
 }
 
 }  // namespace oventide::sheet

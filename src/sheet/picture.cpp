@@ -11,6 +11,7 @@
 namespace oventide::sheet {
 namespace {
 
+constexpr Minutes kQuiet{120};
 constexpr Minutes kMargin{8};  ///< shown before and after
 
 bool overlap(const Span& a, const Span& b) { return a.from < b.to && b.from < a.to; }
@@ -89,8 +90,8 @@ std::string drawing(const Stretch& stretch, const std::vector<Lane>& lanes) {
 }
 
 /// Every stretch, with what is shown of it: a little more where the next one does not go on.
-std::vector<std::pair<Span, Span>> shown_stretches(const Plan& plan, const Timetable& timetable) {
-    const std::vector<Span> spans = stretches(plan, timetable);
+std::vector<std::pair<Span, Span>> shown_stretches(const Plan& plan, const Timetable& timetable, Minutes longest) {
+    const std::vector<Span> spans = stretches(plan, timetable, kQuiet, longest);
     const auto cut = [&](Instant at, Instant Span::*edge) {
         return std::any_of(spans.begin(), spans.end(), [&](const Span& other) { return other.*edge == at; });
     };
@@ -105,10 +106,10 @@ std::vector<std::pair<Span, Span>> shown_stretches(const Plan& plan, const Timet
 }  // namespace
 
 std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
-                    const std::vector<Solved>& solved) {
+                    const std::vector<Solved>& solved, Minutes longest) {
     std::vector<Lane> lanes = people_lanes(plan, zone, timetable, solved);
     for (Lane& lane : equipment_lanes(plan, zone, timetable, solved)) lanes.push_back(std::move(lane));
-    const auto all = shown_stretches(plan, timetable);
+    const auto all = shown_stretches(plan, timetable, longest);
     Minutes across{120};  // a short day is not drawn larger than life
     for (const auto& [span, shown] : all) across = std::max(across, shown.to - shown.from);
     const auto clock_of = [&](Instant at) { return clock::clock_text(zone.local(at)); };

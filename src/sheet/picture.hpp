@@ -13,11 +13,10 @@ namespace oventide::sheet {
 
 /// Consecutive stretches of the day in which hands are needed or an oven is turned, about `longest` each at most, with
 /// the pickups that follow within `quiet`; what lies between them is quiet for longer than that. Cut at half hours.
-std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minutes quiet = Minutes{120},
-                            Minutes longest = Minutes{180});
+std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minutes quiet, Minutes longest);
 
 /// One figure for each stretch, all to one scale, each with the key to the letters in its bars.
 std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& timetable,
-                    const std::vector<Solved>& solved);
+                    const std::vector<Solved>& solved, Minutes longest);
 
 }  // namespace oventide::sheet

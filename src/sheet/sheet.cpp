@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "sheet/layout.hpp"
 #include "sheet/look.hpp"
 #include "sheet/paper.hpp"
 #include "sheet/picture.hpp"
@@ -192,6 +193,30 @@ std::string before_section(const Source& source, const Notes& notes) {
            "</section>\n";
 }
 
+/// With the picture cut as it is liked best, or as it lies better on paper.
+Front front_of(const Source& source, const Notes& notes) {
+    constexpr int kLongest[] = {180, 210, 240, 150, 120};
+    Front front{heading(source, notes) +
+                    (notes.as_of.empty() ? std::string() : "<p>" + sentence(notes.as_of) + "</p>\n") +
+                    before_section(source, notes),
+                "", timetable_section(source)};
+    const Area page = area_of(source.paper);
+    std::optional<int> least;
+    std::string best;
+    for (const int longest : kLongest) {
+        front.picture = "<section><h2 class=\"glance\">The day at a glance</h2>\n" +
+                        picture(source.plan, source.zone, source.timetable, notes.solved, Minutes{longest}) +
+                        "</section>\n";
+        front.picture = fitted(front, page);
+        const int cost = cost_of(front, page);
+        if (least && *least <= cost) continue;
+        least = cost;
+        best = front.picture;
+    }
+    front.picture = best;
+    return front;
+}
+
 constexpr std::string_view kFoot =
     "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
     "Ovens, sugar and steam burn.</p></footer>\n";
@@ -250,20 +275,17 @@ std::string escape(std::string_view text) {
     return out;
 }
 
-std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes) {
+std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes,
+                  Paper paper) {
+    const Source source{plan, zone, timetable, Numbers(timetable), weigh(plan, timetable), notes.now, paper};
+    const Front front = front_of(source, notes);
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>";
-    const Source source{plan, zone, timetable, Numbers(timetable), weigh(plan, timetable), notes.now};
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
-           margin_boxes(plan.title, dates_of(zone, timetable), notes.as_of.substr(0, notes.as_of.find(": "))) +
+           page_rules(paper, plan.title, dates_of(zone, timetable), notes.as_of.substr(0, notes.as_of.find(": "))) +
            "</style></head>\n<body>\n<main>\n";
-    out += heading(source, notes);
-    if (!notes.as_of.empty()) out += "<p>" + sentence(notes.as_of) + "</p>\n";
-    out += before_section(source, notes);
-    out += "<section><h2 class=\"glance\">The day at a glance</h2>\n" + picture(plan, zone, timetable, notes.solved) +
-           "</section>\n";
-    out += timetable_section(source);
+    out += front.words + front.picture + front.timetable;
     out += stations_section(source, notes.mind);
     if (const std::string weights = weigh_section(source); !weights.empty())
         out += (plan.kitchen.crew.size() > 1 ? "<div class=\"after apart\">\n" : "<div class=\"after\">\n") + weights +

@@ -9,6 +9,7 @@
 #include "oventide/clock.hpp"
 #include "oventide/plan.hpp"
 #include "oventide/quantities.hpp"
+#include "oventide/sheet.hpp"
 #include "oventide/timetable.hpp"
 #include "timetable/job_words.hpp"
 
@@ -29,6 +30,7 @@ struct Source {
     Numbers numbers;
     std::vector<WeighedBatch> weighed;  ///< all of the plan's batches of which it says what goes in
     std::optional<Instant> now{};
+    Paper paper = Paper::a4;
 
     const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
     std::string time(Instant at) const { return clock_of(zone, at); }

@@ -8,24 +8,18 @@ namespace {
 
 constexpr double kTableHead = 40;  ///< points: the day and the names of the columns
 constexpr double kFewRows = 0.45;  ///< of a page; reckoned a little high, they are a third at most
-constexpr double kLetter = 0.48;   ///< of the font's height, on average
-constexpr double kAmount = 62;     ///< points
-constexpr double kSlip = 69;       ///< points
-constexpr double kWhen = 113;      ///< points
-
-struct Paper {
-    double width, height;  ///< points inside the margins
-};
-constexpr Paper kA4{527, 762}, kUsLetter{544, 712};  // ISO 216; ANSI/ASME Y14.1; less the style's margins
+constexpr double kLetter = 0.46;   ///< of the font's height, on average
+constexpr double kAmount = 54;     ///< points
+constexpr double kSlip = 63;       ///< points
 
 struct Setting {
-    double font, time, padding;  ///< points
+    double font, time, padding, when;  ///< points
 };
-constexpr Setting kRoomy{12, 13, 6.1}, kClose{11, 12, 3.2};  // as in look.hpp, with the rule below a row
+constexpr Setting kRoomy{12, 13, 6.1, 107}, kClose{11, 12, 3.2, 104};  // as in look.hpp, with the rule below a row
 
-double height_of(const ListedRow& row, const Setting& setting, const Paper& paper, bool slips) {
+double height_of(const ListedRow& row, const Setting& setting, const Area& page, bool slips) {
     const double columns = kAmount + (slips ? kSlip : 0);
-    const double room = paper.width - kWhen - (row.wide ? 0 : columns);
+    const double room = page.width - setting.when - (row.wide ? 0 : columns);
     const double lines =
         std::max(1.0, static_cast<double>(static_cast<int>(row.letters * setting.font * kLetter / room + 1)));
     constexpr double kLine = 1.2;
@@ -37,31 +31,34 @@ struct Filled {
     double last = 0;  ///< points on the last page
 };
 
-Filled filled(double head, const std::vector<ListedRow>& rows, const Setting& setting, const Paper& paper, bool slips) {
+Filled filled(double head, const std::vector<ListedRow>& rows, const Setting& setting, const Area& page, bool slips) {
     Filled now{1, head};
     for (const ListedRow& row : rows) {
-        const double height = height_of(row, setting, paper, slips);
+        const double height = height_of(row, setting, page, slips);
         if (row.new_day) now.last += kTableHead;
-        if (now.last + height > paper.height) now = {now.pages + 1, kTableHead};
+        if (now.last + height > page.height) now = {now.pages + 1, kTableHead};
         now.last += height;
     }
     return now;
 }
 
-/// Without the marks of the page.
-int letters_of(const std::string& html, std::size_t from, std::size_t to) {
-    int letters = 0;
-    bool inside = false;
-    for (std::size_t i = from; i < std::min(to, html.size()); ++i) {
-        const bool starts_character = (static_cast<unsigned char>(html[i]) & 0xC0U) != 0x80U;
-        if (html[i] == '<') inside = true;
-        if (!inside && starts_character) ++letters;
-        if (html[i] == '>') inside = false;
-    }
-    return letters;
+int letters_between(const std::string& html, std::size_t from, std::size_t to) {
+    return letters_of(std::string_view(html).substr(std::min(from, html.size()), to - from));
 }
 
 }  // namespace
+
+int letters_of(std::string_view html) {
+    int letters = 0;
+    bool inside = false;
+    for (const char c : html) {
+        const bool starts_character = (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+        if (c == '<') inside = true;
+        if (!inside && starts_character) ++letters;
+        if (c == '>') inside = false;
+    }
+    return letters;
+}
 
 double head_height(const std::string& html) {
     constexpr double kName = 132, kItem = 16, kSmallLine = 12.8, kHeading = 22, kLetters = 46;
@@ -71,22 +68,19 @@ double head_height(const std::string& html) {
         if (at < mind)
             left += kItem;
         else
-            right += kSmallLine * (1 + std::floor(letters_of(html, at, html.find("</li>", at)) / kLetters));
+            right += kSmallLine * (1 + std::floor(letters_between(html, at, html.find("</li>", at)) / kLetters));
     }
     return kName + std::max(left, right);
 }
 
 int letters_of_cell(const std::string& cells) {
-    return letters_of(cells, cells.find("<th"), std::min(cells.find("<span class=\"id\""), cells.find("</th>")));
+    return letters_between(cells, cells.find("<th"), std::min(cells.find("<span class=\"id\""), cells.find("</th>")));
 }
 
-bool spills(double head, const std::vector<ListedRow>& rows, bool slips) {
-    const auto on = [&](const Paper& paper) {
-        const Filled roomy = filled(head, rows, kRoomy, paper, slips);
-        return roomy.pages > 1 && roomy.last < kFewRows * paper.height &&
-               filled(head, rows, kClose, paper, slips).pages < roomy.pages;
-    };
-    return on(kA4) || on(kUsLetter);
+bool spills(double head, const std::vector<ListedRow>& rows, bool slips, const Area& page) {
+    const Filled roomy = filled(head, rows, kRoomy, page, slips);
+    return roomy.pages > 1 && roomy.last < kFewRows * page.height &&
+           filled(head, rows, kClose, page, slips).pages < roomy.pages;
 }
 
 }  // namespace oventide::sheet

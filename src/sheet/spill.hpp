@@ -2,13 +2,19 @@
 /// Whether a list is set a little closer on paper, because a few rows would otherwise take a page of their own.
 
 #include <string>
+#include <string_view>
 #include <vector>
+
+#include "sheet/paper.hpp"
 
 namespace oventide::sheet {
 
 /// Points that the head of a person's page takes: the name and what always stands there, and the longer of its two
 /// lists.
 double head_height(const std::string& html);
+
+/// Without the marks of the page.
+int letters_of(std::string_view html);
 
 /// What paper shows of the cell that says what is done: not the name for notes.
 int letters_of_cell(const std::string& cells);
@@ -19,8 +25,8 @@ struct ListedRow {
     bool new_day = false;  ///< a table begins with it
 };
 
-/// Reckoned from the letters, for A4 and Letter, as the style has them: near enough to tell a few rows from many.
+/// Reckoned from the letters, as the style has them: near enough to tell a few rows from many.
 /// `head`: points that stand above the list; `slips`: it has a column for them.
-bool spills(double head, const std::vector<ListedRow>& rows, bool slips);
+bool spills(double head, const std::vector<ListedRow>& rows, bool slips, const Area& page);
 
 }  // namespace oventide::sheet

@@ -29,9 +29,10 @@ public:
         const std::string whose = person_ ? source_.person(person_) : "In nobody's hours";
         const std::vector<Line> lines = lines_of();
         const std::string top = person_ ? head(mind) : "";
-        const char* const look = !person_                                                       ? "nobody"
-                                 : spills(head_height(top), listed(lines), source_.has_slips()) ? "person close"
-                                                                                                : "person";
+        const char* const look = !person_ ? "nobody"
+                                 : spills(head_height(top), listed(lines), source_.has_slips(), area_of(source_.paper))
+                                     ? "person close"
+                                     : "person";
         return fmt::format("<div class=\"{}\"><h3>{}</h3>\n{}{}</div>\n", look, whose, top, list(whose, lines));
     }
 

@@ -39,6 +39,8 @@ TEST_CASE("a wrong command line is refused on standard error with a word of help
         {"effort of nothing", {"timetable", "--effort", "0", "x"}, "--effort takes"},
         {"effort without end", {"timetable", "--effort", "99999999999999999999", "x"}, "--effort takes"},
         {"negative seed", {"timetable", "--seed", "-1", "x"}, "--seed takes a whole number from 0, not '-1'"},
+        {"no paper", {"sheet", "--paper", "a3", "x"}, "--paper takes a4 or letter, not 'a3'"},
+        {"paper of another command", {"timetable", "--paper", "a4", "x"}, "'--paper' is for: sheet"},
         {"completion for no shell", {"--completion", "fish"}, "--completion takes bash or zsh, not 'fish'"},
         {"seed twice", {"timetable", "--seed", "1", "--seed", "2", "x"}, "--seed"},
     };

@@ -35,6 +35,21 @@ TEST_CASE("a file is what standard output would have been") {
     }
 }
 
+TEST_CASE("a sheet is for the paper that is asked for, else for A4") {
+    const auto page_for = [](const std::vector<std::string>& more) {
+        std::vector<std::string> words{"sheet", kPlan};
+        words.insert(words.end(), more.begin(), more.end());
+        const auto sheet = run({.words = words});
+        CHECK(sheet.code == 0);
+        const std::size_t at = sheet.output.find("@page { size: ") + 14;
+        return sheet.output.substr(at, sheet.output.find(';', at) - at);
+    };
+    CHECK(page_for({}) == "A4");
+    CHECK(page_for({"--paper", "a4"}) == "A4");
+    CHECK(page_for({"--paper", "letter"}) == "letter");
+    CHECK(page_for({"--paper", "Letter"}) == "letter");
+}
+
 TEST_CASE("an old file is replaced whole, through a link too; nothing else is left in the folder") {
     const Folder folder;
     const std::string old = folder.file("day.html", "old");

@@ -177,6 +177,9 @@ TEST_CASE("trays and heat are on the sheet") {
 TEST_CASE("every printed page says what it belongs to") {
     const std::string html = sheet_of("Tea & <b>cake</b> \"for\" {two}\\");
     const std::string boxes = html.substr(html.find("@page {"));
+    CHECK(boxes.find("@page { size: A4; margin: 15mm 12mm 13mm;") == 0);
+    CHECK(sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), {}, sheet::Paper::letter)
+              .find("@page { size: letter; margin: 15mm 12mm 13mm;") != std::string::npos);
     CHECK(boxes.find("@top-right { content: \"Fri 4 Oct 2024\"; }") != std::string::npos);
     CHECK(boxes.find("content: \"page \" counter(page) \" of \" counter(pages);") != std::string::npos);
     sheet::Notes notes;
@@ -255,7 +258,7 @@ TEST_CASE("the dates of a sheet") {
 
 TEST_CASE("a clash that is solved is drawn lightly in its lane, behind the bars, and stands in the key") {
     const auto drawn = [](const std::vector<sheet::Solved>& solved) {
-        return sheet::picture(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), solved);
+        return sheet::picture(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), solved, Minutes{180});
     };
     CHECK(drawn({}).find("solved") == std::string::npos);
     CHECK(drawn({{0, std::nullopt, {at(13, 0), at(14, 0)}}}).find("solved") ==
@@ -313,7 +316,7 @@ TEST_CASE("in a picture no label lies on another or is cut, and its key stands a
         plan.orders.push_back({"A long name of table " + std::to_string(i), at(11, 4 * i), Minutes{15}, {}, {}});
         timetable.pickups.push_back({i + 1, at(11, 4 * i), at(10, 0), {}});
     }
-    const std::string picture = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {});
+    const std::string picture = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {}, Minutes{180});
     std::size_t labels = 0;
     for (std::size_t from = picture.find("<svg"); from != std::string::npos; from = picture.find("<svg", from + 1))
         labels += check_labels(picture.substr(from, picture.find("</svg>", from) - from));
@@ -329,7 +332,7 @@ TEST_CASE("in a picture no label lies on another or is cut, and its key stands a
 TEST_CASE("on paper a page may end between two lanes of a picture, and in none") {
     Plan plan = small_plan("cake");
     plan.kitchen.crew.push_back({"Ben", {{at(6, 0), at(15, 0)}}, {}});
-    const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), small_timetable(), {});
+    const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), small_timetable(), {}, Minutes{180});
     const auto row_of = [&](const std::string& name) {
         const std::size_t row = drawn.rfind("<div class=\"lane\">", drawn.find(">" + name + "</text>"));
         REQUIRE(row != std::string::npos);
@@ -351,7 +354,7 @@ TEST_CASE("what stands at the edge of a picture is not cut, and a long name of a
     // The last setting is reached two minutes before the picture ends.
     timetable.oven = {{OvenEvent::Kind::on, 0, at(8, 40), 180'000}, {OvenEvent::Kind::set, 0, at(9, 29), 190'000}};
     timetable.rows[0].end = at(9, 50);
-    const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {});
+    const std::string drawn = sheet::picture(plan, *clock::Zone::find("UTC"), timetable, {}, Minutes{180});
     bool last = false;
     for (const test::Label& label : test::labels_of(drawn)) {
         CHECK_MESSAGE(label.left >= 0, label.text);
@@ -377,7 +380,7 @@ TEST_CASE("the sheet stands by itself") {
 TEST_CASE("quiet hours are folded away and long stretches cut") {
     Plan plan = small_plan("cake");
     Timetable timetable = small_timetable();
-    CHECK(sheet::stretches(plan, timetable) == std::vector<Span>{{at(8, 40), at(9, 30)}});
+    CHECK(sheet::stretches(plan, timetable, Minutes{120}, Minutes{180}) == std::vector<Span>{{at(8, 40), at(9, 30)}});
     // Cut at a half hour; not for what is a sixth longer.
     CHECK(sheet::stretches(plan, timetable, Minutes{400}, Minutes{200}) ==
           std::vector<Span>{{at(8, 40), at(12, 0)}, {at(12, 0), at(15, 0)}});
