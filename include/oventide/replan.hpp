@@ -86,7 +86,7 @@ struct Idle {
 /// To what an oven was announced to be turned, at a time that has passed.
 struct Turned {
     Instant at;
-    MilliCelsius temperature = 0;
+    std::optional<MilliCelsius> setting;  ///< absent: off
 };
 
 /// The day as the journal and the clock have it.
@@ -98,11 +98,11 @@ struct Situation {
     std::vector<std::string> unknown;       ///< steps, equipment, people and orders of the journal that the plan lacks
     std::vector<std::vector<Span>> away;    ///< by person
     std::vector<std::vector<Span>> broken;  ///< by equipment
-    std::vector<std::vector<Turned>> turned;  ///< by equipment: since it was switched on, and broke last; empty: off
-    std::vector<Instant> told_pickups;        ///< by order: as they were when a timetable was published last
-    std::vector<Question> questions;          ///< but for those that the cook has confirmed
-    std::vector<Idle> idle;                   ///< likewise
-    std::vector<Interruption> interruptions;  ///< by step
+    std::vector<std::vector<Turned>> told_turns;     ///< by equipment, by time: as had been announced by then
+    std::vector<Instant> told_pickups;               ///< by order: as they were when a timetable was published last
+    std::vector<Question> questions;                 ///< but for those that the cook has confirmed
+    std::vector<Idle> idle;                          ///< likewise
+    std::vector<Interruption> interruptions;         ///< by step
     std::vector<std::optional<Instant>> open_since;  ///< by equipment: broken then, until nobody knows when
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
 };

@@ -65,7 +65,8 @@ struct OvenEvent {
     std::optional<PersonIndex> by{};          ///< who does it; absent for `hot`, a timer, or where nobody is there
     /// Of a turn while food is in there: when the first of it comes out. Absent where the oven is empty.
     std::optional<Instant> leave_until{};
-    bool ajar = false;  ///< the door stands ajar until then
+    bool ajar = false;    ///< the door stands ajar until then
+    bool breaks = false;  ///< off, and nobody's doing
 };
 
 /// What somebody does, from one minute to another or in passing: every demand for hands, every turn of an oven, and

@@ -32,7 +32,7 @@ std::vector<TurnChange> changed_turns(const Plan& today, Instant now, const jour
     Turns told, found;
     for (const journal::PublishedTurn& turn : published.turns) told[{turn.oven, turn.temperature}].push_back(turn.at);
     for (const OvenEvent& event : timetable.oven)
-        if (event.kind != OvenEvent::Kind::hot)
+        if (event.kind != OvenEvent::Kind::hot && !event.breaks)
             found[{today.kitchen.equipment[event.oven].name, event.temperature}].push_back(event.at);
     for (const auto& [key, times] : told) found[key];
     for (auto& [key, times] : found) {

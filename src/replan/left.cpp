@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "oventide/check.hpp"
+#include "replan/oven_past.hpp"
 
 namespace oventide::replan {
 namespace {
@@ -25,7 +26,6 @@ public:
         left_.now = time(situation_.now);
         left_.whole = project_;
         left_.on_since.assign(project_.resources.size(), kNever);
-        warm_.assign(project_.resources.size(), 0);
         for (ActivityId id = 0; id < count_; ++id) {
             left_.happened.push_back(situation_.steps[id].state != State::waiting);
             left_.fixed.push_back(left_.happened[id] ? time(situation_.steps[id].start) : -1);
@@ -33,6 +33,8 @@ public:
                 project_.activities[id].due_promise == kNoPromise ? kNever : project_.activities[id].due);
         }
         for (ActivityId id = 0; id < count_; ++id) fix(id);
+        for (ResourceId id = 0; id < static_cast<ResourceId>(project_.resources.size()); ++id)
+            left_.baked.push_back(loads_in(left_, id));
         drop_history();
         for (ActivityId id = 0; id < count_; ++id)
             if (left_.happened[id]) settle_demands(id);
@@ -44,6 +46,8 @@ public:
             left_.soonest.push_back(project_.activities[id].release);
             if (!left_.happened[id]) wait_for_heat(id);
         }
+        for (ResourceId oven = 0; oven < static_cast<ResourceId>(project_.resources.size()); ++oven)
+            if (project_.resources[oven].has_state) close_until_hot(oven);
     }
 
 private:
@@ -280,20 +284,31 @@ private:
             on = std::min(on, at);
             attend(project_, {at, left_.now});
         };
-        const auto equipment = static_cast<std::size_t>(*left_.expansion.resources[oven].equipment);
-        const std::vector<Turned>& turned = situation_.turned[equipment];
-        if (mended && !turned.empty()) heats_since(time(turned.front().at));
+        if (const auto at = told_on_since(oven, mended)) heats_since(*at);
         if (!mended && announced_ != nullptr)
             for (const StartUp& start_up : announced_->start_ups)
                 if (start_up.resource == oven && start_up.at < left_.now) heats_since(start_up.at);
         left_.on_since[oven] = on;
-        warm_[oven] = !kept.empty();
     }
+
+    /// As announced, and not off since.
+    std::optional<Time> told_on_since(ResourceId oven, std::optional<Time> mended) const {
+        std::optional<Time> since;
+        for (const Turned& turn : situation_.told_turns[static_cast<std::size_t>(equipment(oven))]) {
+            if (!turn.setting)
+                since.reset();
+            else if (!since && time(turn.at) >= mended.value_or(0))
+                since = time(turn.at);
+        }
+        return since;
+    }
+
+    EquipmentIndex equipment(ResourceId oven) const { return *left_.expansion.resources[oven].equipment; }
 
     /// Until when an oven was broken last, or is.
     std::optional<Time> broken_last(ResourceId oven) const {
         std::optional<Time> until;
-        for (const Span& span : situation_.broken[static_cast<std::size_t>(*left_.expansion.resources[oven].equipment)])
+        for (const Span& span : situation_.broken[static_cast<std::size_t>(equipment(oven))])
             if (span.from <= situation_.now) until = std::max(until.value_or(0), time(span.to));
         return until;
     }
@@ -382,17 +397,39 @@ private:
         for (const Demand& demand : activity.demands) {
             if (demand.stages.empty()) continue;
             Time soonest = kNever;
-            for (const ResourceId oven : demand.choices) {
-                const Time usable = time(situation_.usable_from[*left_.expansion.resources[oven].equipment]);
-                const bool cold = left_.on_since[oven] == kNever || usable > left_.now;
-                const Time heating = project_.resources[oven].state.startup[demand.stages.front().setting];
-                const Time hot = cold          ? usable + heating
-                                 : warm_[oven] ? usable
-                                               : std::max(usable, left_.on_since[oven] + heating);
-                soonest = std::min(soonest, hot);
-            }
+            for (const ResourceId oven : demand.choices)
+                soonest = std::min(soonest, hot_at(oven, demand.stages.front().setting));
             activity.release = std::max(activity.release, soonest);
         }
+    }
+
+    /// What may go into another oven as well has to wait for this one all the same. One that is broken is heated from
+    /// cold, for the hottest of them to be on the safe side.
+    void close_until_hot(ResourceId oven) {
+        const Time usable = time(situation_.usable_from[equipment(oven)]);
+        const bool broken = usable > left_.now;
+        if (!heat_now(situation_, equipment(oven), loads(oven))) return;
+        std::optional<Time> until;
+        for (ActivityId id = 0; id < count_; ++id)
+            for (const Demand& demand : project_.activities[id].demands) {
+                const auto& choices = demand.choices;
+                if (left_.happened[id] || demand.stages.empty() || choices.size() < 2) continue;
+                if (std::ranges::find(choices, oven) == choices.end()) continue;
+                const Time hot = hot_at(oven, demand.stages.front().setting);
+                until = broken ? std::max(until.value_or(hot), hot) : std::min(until.value_or(hot), hot);
+            }
+        if (until) take(oven, {left_.now, *until}, kNever);
+    }
+
+    const std::vector<Baked>& loads(ResourceId oven) const { return left_.baked[static_cast<std::size_t>(oven)]; }
+
+    Time hot_at(ResourceId oven, SettingId setting) const {
+        const Time usable = time(situation_.usable_from[equipment(oven)]);
+        if (usable > left_.now) return usable + project_.resources[oven].state.startup[setting];
+        const auto heat = heat_now(situation_, equipment(oven), loads(oven));
+        const auto& wanted = left_.expansion.temperatures[setting];
+        if (!heat || !wanted) return usable;
+        return left_.now + static_cast<Time>(heat->until_hot(situation_.now, *wanted).count());
     }
 
     Left& left_;
@@ -403,7 +440,6 @@ private:
     ActivityId count_;
     std::vector<Held> held_;
     std::vector<Held> absent_;
-    std::vector<char> warm_;  ///< by resource: something has baked in it since it was broken last
 };
 
 /// Absent where no pickup has moved since they were announced.

@@ -17,6 +17,16 @@ struct Limit {
     PromiseId promise = kNoPromise;
 };
 
+/// What has been in an oven, or is; while it was broken as well.
+struct Baked {
+    struct Stage {
+        Instant from;
+        std::optional<MilliCelsius> setting;
+    };
+    Span span;
+    std::vector<Stage> stages;
+};
+
 struct Left {
     Expansion expansion;
     Project whole;                   ///< with all that what has happened keeps busy, for the referee
@@ -29,6 +39,7 @@ struct Left {
     std::vector<Time> soonest;  ///< by ActivityId: the release, but for ovens that are not hot yet
     /// By resource: an oven may have been switched on since then; kNever where that is still to come.
     std::vector<Time> on_since;
+    std::vector<std::vector<Baked>> baked;  ///< by resource
 };
 
 /// `announced` is the schedule published, null where it cannot be read back. Empty where the day cannot be taken apart

@@ -76,7 +76,10 @@ public:
                 situation_.steps[*id].told_ready = row.ready;
                 uses_[*id] = row.uses;
             }
-        turns_ = event.turns;
+        const bool first = turns_.empty();
+        std::erase_if(turns_, [&](const journal::PublishedTurn& turn) { return turn.at >= recorded_; });
+        for (const journal::PublishedTurn& turn : event.turns)
+            if (first || turn.at >= recorded_) turns_.push_back(turn);
     }
     void operator()(const journal::Started& event) {
         note(event, started_);
@@ -532,30 +535,20 @@ private:
                 situation_.broken[i].push_back(broken);
                 if (broken.from <= situation_.now) usable = std::max(usable, broken.to);
             }
-        for (std::size_t i = 0; i < closed_.size(); ++i)
-            situation_.turned.push_back(turned(static_cast<EquipmentIndex>(i)));
+        situation_.told_turns.resize(closed_.size());
+        for (const journal::PublishedTurn& turn : turns_) {
+            const auto& equipment = plan_.kitchen.equipment;
+            const auto oven = std::ranges::find(equipment, turn.oven, &Equipment::name);
+            if (oven != equipment.end() && turn.at < situation_.now)
+                situation_.told_turns[static_cast<std::size_t>(oven - equipment.begin())].push_back(
+                    {turn.at, turn.temperature});
+        }
         for (std::size_t i = 0; i < away_.size(); ++i)
             for (const Gap& gap : away_[i]) {
                 Person& person = situation_.today.kitchen.crew[i];
                 situation_.away[i].push_back(span(gap, person.name));
                 person.hours = without(person.hours, situation_.away[i].back());
             }
-    }
-
-    std::vector<Turned> turned(EquipmentIndex oven) const {
-        Instant mended = Instant::min();
-        for (const Span& gap : situation_.broken[oven])
-            if (gap.from <= situation_.now) mended = std::max(mended, gap.to);
-        std::vector<Turned> turned;
-        for (const journal::PublishedTurn& turn : turns_) {
-            if (turn.oven != plan_.kitchen.equipment[oven].name || turn.at < mended || turn.at >= situation_.now)
-                continue;
-            if (turn.temperature)
-                turned.push_back({turn.at, *turn.temperature});
-            else
-                turned.clear();
-        }
-        return turned;
     }
 
     Span span(const Gap& gap, const std::string& name) {
@@ -581,7 +574,7 @@ private:
     std::vector<std::optional<std::int32_t>> start_entry_;
     std::vector<std::optional<std::int32_t>> finish_entry_;
     std::vector<std::vector<std::string>> uses_;  ///< names of equipment, as announced
-    std::vector<journal::PublishedTurn> turns_;   ///< likewise, by time
+    std::vector<journal::PublishedTurn> turns_;   ///< by time: as had been announced by then
     std::int32_t entry_ = 0;
     Instant recorded_;
     std::set<std::int32_t> confirmed_;

@@ -5,6 +5,7 @@
 #include <tuple>
 #include <utility>
 
+#include "replan/oven_past.hpp"
 #include "replan/reheating.hpp"
 #include "timetable/jobs.hpp"
 
@@ -57,7 +58,7 @@ private:
             const auto heat = baking(oven, span);
             if (!heat) drop(oven, {span.from, span == breaks.back() ? resumed(oven, span, planned) : span.to}, events);
             std::vector<OvenEvent> more;
-            if (is_on(oven, span.from, events)) more.push_back({OvenEvent::Kind::off, oven, span.from, std::nullopt});
+            if (is_on(oven, span.from, events)) more.push_back(breaking(oven, span.from));
             if (hot && *hot > span.from)
                 std::erase_if(events, [&](const OvenEvent& event) {
                     return event.oven == oven && event.kind == OvenEvent::Kind::hot && event.at == *hot;
@@ -119,72 +120,6 @@ private:
     const Left& left_;
 };
 
-/// What was announced and has passed stays: an oven that was switched on for a load that has now to wait, or to let
-/// another go first, is on since then. What is planned of it turns it only where it is to have another setting.
-class Turns {
-public:
-    Turns(const Situation& situation, const Expansion& expansion, const Left& left, Timetable& day)
-        : situation_(situation), expansion_(expansion), left_(left), day_(day) {}
-
-    void keep() {
-        for (std::size_t oven = 0; oven < situation_.turned.size(); ++oven) keep(static_cast<EquipmentIndex>(oven));
-        std::ranges::stable_sort(day_.oven, {},
-                                 [](const OvenEvent& event) { return std::tuple(event.at, event.oven); });
-    }
-
-private:
-    void keep(EquipmentIndex oven) {
-        const std::vector<Turned>& turned = situation_.turned[static_cast<std::size_t>(oven)];
-        const Instant empty = empty_since(oven);
-        if (turned.empty() || empty > situation_.now || turned.back().at < empty) return;
-        const Instant from = std::max(turned.front().at, empty);
-        const auto next = std::ranges::find_if(day_.oven, [&](const OvenEvent& event) {
-            return event.oven == oven && event.at >= from && event.kind != OvenEvent::Kind::hot;
-        });
-        if (next == day_.oven.end() || next->kind == OvenEvent::Kind::off) return;
-        const bool from_cold = next->kind == OvenEvent::Kind::on;
-        const auto hot = hot_after(day_, static_cast<std::size_t>(next - day_.oven.begin()));
-        const OvenEvent planned = *next;
-        day_.oven.erase(next);
-        for (const Turned& turn : turned) {
-            if (turn.at < from) continue;
-            const bool first = from_cold && turn.at == turned.front().at;
-            day_.oven.push_back({first ? OvenEvent::Kind::on : OvenEvent::Kind::set, oven, turn.at, turn.temperature});
-        }
-        if (planned.temperature == turned.back().temperature) {
-            if (hot) heat_sooner(oven, *hot, turned.back().at + (*hot - planned.at));
-            return;
-        }
-        OvenEvent turn = planned;
-        turn.kind = OvenEvent::Kind::set;
-        turn.at = std::max(planned.at, situation_.now);
-        day_.oven.push_back(turn);
-    }
-
-    void heat_sooner(EquipmentIndex oven, Instant hot, Instant sooner) {
-        for (OvenEvent& event : day_.oven)
-            if (event.oven == oven && event.kind == OvenEvent::Kind::hot && event.at == hot)
-                event.at = std::min(event.at, sooner);
-    }
-
-    /// When the last of what has been in there came or comes out.
-    Instant empty_since(EquipmentIndex oven) const {
-        Instant empty = Instant::min();
-        for (std::size_t id = 0; id < left_.happened.size(); ++id) {
-            if (!left_.happened[id]) continue;
-            const auto row = std::ranges::find(day_.rows, expansion_.project.activities[id].name, &Row::id);
-            for (const EquipmentUse& use : row->equipment)
-                if (use.equipment == oven) empty = std::max(empty, row->end);
-        }
-        return empty;
-    }
-
-    const Situation& situation_;
-    const Expansion& expansion_;
-    const Left& left_;
-    Timetable& day_;
-};
-
 /// When the oven breaks it is not hot again before its next `hot`; for what is in it until the end, not before that.
 Instant hot_again(const Timetable& day, EquipmentIndex oven, const Span& broken, Instant end) {
     const auto hot = std::ranges::find_if(day.oven, [&](const OvenEvent& event) {
@@ -231,7 +166,7 @@ Timetable whole_day(const Situation& situation, const Left& left, const Outcome&
     const auto planned = make_timetable(situation.today, left.expansion, outcome, {}).oven;
     day.oven = oven_events(day.oven, planned);
     Breaks(situation, expansion, left).add(planned, day.oven);
-    Turns(situation, expansion, left, day).keep();
+    tell_past(situation, left, day);
     tell_breaks(situation, day);
     day.jobs.clear();
     add_jobs(situation.today, day);

@@ -166,7 +166,8 @@ private:
         std::vector<Line> lines;
         const auto& events = result_.timetable->oven;
         for (std::size_t k = 0; k < events.size(); ++k)
-            if (events[k].kind != OvenEvent::Kind::hot && from <= events[k].at && events[k].at < to)
+            if (events[k].kind != OvenEvent::Kind::hot && !events[k].breaks && from <= events[k].at &&
+                events[k].at < to)
                 lines.push_back({events[k].at, 1, turn_cells(now ? "now" : at(events[k].at), k)});
         return lines;
     }

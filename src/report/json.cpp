@@ -35,14 +35,14 @@ const char* aim_unit(Aim aim) {
     return "";
 }
 
-const char* event_name(OvenEvent::Kind kind) {
-    switch (kind) {
+const char* event_name(const OvenEvent& event) {
+    switch (event.kind) {
         case OvenEvent::Kind::on:
             return "on";
         case OvenEvent::Kind::set:
             return "set";
         case OvenEvent::Kind::off:
-            return "off";
+            return event.breaks ? "breaks" : "off";
         case OvenEvent::Kind::hot:
             return "hot";
     }
@@ -207,7 +207,7 @@ public:
 
     Json oven(const OvenEvent& event) const {
         return {{"oven", equipment(event.oven)},
-                {"event", event_name(event.kind)},
+                {"event", event_name(event)},
                 {"at", time(event.at)},
                 {"celsius", celsius(event.temperature)},
                 {"by_timer", event.kind == OvenEvent::Kind::on && subject_.plan.kitchen.equipment[event.oven].timer},

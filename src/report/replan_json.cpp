@@ -473,7 +473,7 @@ private:
         Json list = Json::array();
         if (!result_.timetable) return list;
         for (const OvenEvent& event : result_.timetable->oven) {
-            if (event.at < day_.situation.now) continue;
+            if (event.at < day_.situation.now || event.breaks) continue;
             const Equipment& oven = day_.situation.today.kitchen.equipment[event.oven];
             list.push_back(
                 {{"oven", oven.name},

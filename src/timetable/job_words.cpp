@@ -141,7 +141,7 @@ std::string turning(const Plan& plan, const Timetable& timetable, std::int32_t i
         case OvenEvent::Kind::set:
             return "turn to " + to + then;
         case OvenEvent::Kind::off:
-            return "switch off" + then;
+            return (event.breaks ? "breaks" : "switch off") + then;
         case OvenEvent::Kind::hot:
             return "ready at " + to;
     }

@@ -117,7 +117,7 @@ private:
     void add_event(std::int32_t index) {
         OvenEvent& event = timetable_.oven[static_cast<std::size_t>(index)];
         const bool by_itself = event.kind == OvenEvent::Kind::on && plan_.kitchen.equipment[event.oven].timer;
-        if (by_itself || event.kind == OvenEvent::Kind::hot) return;
+        if (by_itself || event.breaks || event.kind == OvenEvent::Kind::hot) return;
         event.by = who_at(event.at, [&](const Row& other) {
             return std::any_of(other.equipment.begin(), other.equipment.end(),
                                [&](const EquipmentUse& use) { return use.equipment == event.oven; });

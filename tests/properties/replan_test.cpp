@@ -84,6 +84,97 @@ Asked ask(const test::Planned& planned, const Notes& notes, Instant now) {
     return {std::move(situation), std::move(result)};
 }
 
+/// Minute by minute by the rates of the plan. Something that has been baked was hot, whoever had turned the oven on.
+class OvenReplay {
+public:
+    OvenReplay(const test::Planned& planned, const Asked& asked, EquipmentIndex oven)
+        : kitchen_(planned.plan.kitchen), now_(asked.situation.now), day_(*asked.result.timetable), oven_(oven) {
+        for (const OvenEvent& event : day_.oven)
+            if (event.oven == oven) events_.push_back(&event);
+        for (const Row& row : day_.rows)
+            if (!row.heat.empty() && row.equipment.front().equipment == oven) loads_.push_back(&row);
+    }
+
+    void run() {
+        if (events_.empty()) return;
+        for (Instant at = events_.front()->at; next_ < events_.size(); at += Minutes{1}) {
+            fall_or_rise();
+            for (const Row* load : loads_) bake(*load, at);
+            for (; next_ < events_.size() && events_[next_]->at == at; ++next_) turn(*events_[next_]);
+            for (const Row* load : loads_)
+                if (load->start == at && at > now_ && load->heat.front().temperature) check_hot(*load);
+        }
+    }
+
+private:
+    void fall_or_rise() {
+        const Equipment& oven = kitchen_.equipment[oven_];
+        const MilliCelsius wanted = setting_.value_or(kitchen_.room);
+        heat_ = heat_ < wanted ? std::min<MilliCelsius>(wanted, heat_ + oven.heats)
+                               : std::max<MilliCelsius>(wanted, heat_ - oven.cools);
+    }
+
+    void bake(const Row& load, Instant at) {
+        for (const Heat& heat : load.heat)
+            if (load.start <= now_ && heat.span.from == at && heat.temperature) heat_ = *heat.temperature;
+    }
+
+    void turn(const OvenEvent& event) {
+        if (event.kind == OvenEvent::Kind::hot) return;
+        CHECK((event.kind == OvenEvent::Kind::on) == !setting_);
+        CHECK((event.kind == OvenEvent::Kind::off) == !event.temperature);
+        setting_ = event.temperature;
+        if (event.breaks && !is_in_use(event.at)) heat_ = kitchen_.room;
+    }
+
+    bool is_in_use(Instant at) const {
+        return std::ranges::any_of(loads_, [&](const Row* load) { return load->start <= at && at < load->end; });
+    }
+
+    void check_hot(const Row& load) const {
+        CAPTURE(load.id);
+        CHECK(setting_ == load.heat.front().temperature);
+        CHECK(heat_ == *load.heat.front().temperature);
+    }
+
+    const Kitchen& kitchen_;
+    Instant now_;
+    const Timetable& day_;
+    EquipmentIndex oven_;
+    std::vector<const OvenEvent*> events_;
+    std::vector<const Row*> loads_;
+    std::size_t next_ = 0;
+    std::optional<MilliCelsius> setting_;
+    MilliCelsius heat_ = kitchen_.room;
+};
+
+/// An oven in which nothing has been yet has done what was announced until now.
+void check_that_nobody_turned_it(const test::Planned& planned, const Asked& asked, EquipmentIndex oven) {
+    const replan::Situation& situation = asked.situation;
+    if (!situation.broken[static_cast<std::size_t>(oven)].empty()) return;
+    for (const Row& row : asked.result.timetable->rows)
+        if (row.start <= situation.now && !row.heat.empty()) return;
+    using Turn = std::pair<Instant, std::optional<MilliCelsius>>;
+    std::vector<Turn> told, found;
+    const auto collect = [&](const Timetable& timetable, std::vector<Turn>& turns) {
+        for (const OvenEvent& event : timetable.oven)
+            if (event.oven == oven && event.kind != OvenEvent::Kind::hot && event.at < situation.now)
+                turns.emplace_back(event.at, event.temperature);
+    };
+    collect(*planned.timetable, told);
+    collect(*asked.result.timetable, found);
+    CHECK(told == found);
+}
+
+void check_ovens(const test::Planned& planned, const Asked& asked) {
+    if (asked.result.way == replan::Replanned::Way::conditional) return;  // nothing is planned on a guess
+    for (std::size_t oven = 0; oven < planned.plan.kitchen.equipment.size(); ++oven) {
+        if (planned.plan.kitchen.equipment[oven].kind != EquipmentKind::oven) continue;
+        OvenReplay(planned, asked, static_cast<EquipmentIndex>(oven)).run();
+        check_that_nobody_turned_it(planned, asked, static_cast<EquipmentIndex>(oven));
+    }
+}
+
 void check_promises(const test::Planned& planned, const Asked& asked) {
     const replan::Situation& situation = asked.situation;
     const replan::Replanned& result = asked.result;
@@ -107,6 +198,7 @@ void check_promises(const test::Planned& planned, const Asked& asked) {
         CHECK((pickup.done > pickup.at) == pickup.last.has_value());
         CHECK(pickup.at == situation.today.orders[pickup.order].pickup);
     }
+    check_ovens(planned, asked);
     const bool late = std::ranges::any_of(result.pickups, [](const auto& pickup) { return pickup.last.has_value(); });
     if (!late && result.over_night.empty()) CHECK(result.ways.empty());
 }

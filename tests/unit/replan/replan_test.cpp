@@ -461,7 +461,8 @@ TEST_CASE("an oven that breaks while it heats up is cold again: what it had come
     REQUIRE(first.timetable);
     CHECK(start(first) == mended + heating);
     CHECK(turned(first, mended) == OvenEvent::Kind::on);
-    CHECK(first.timetable->oven.front().at == mended);
+    CHECK(first.timetable->oven.front().at == on);
+    CHECK(turned(first, breaks) == OvenEvent::Kind::off);
 
     SUBCASE("announced: it is switched on when it is mended, and hot so much later, not before") {
         publish(first);
