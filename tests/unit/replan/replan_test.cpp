@@ -716,6 +716,82 @@ TEST_CASE("an oven that breaks between two loads is off from then on, and heated
     }
 }
 
+/// What was announced of the oven until then, and what it is said to have done.
+using TurnsOfOven = std::vector<std::pair<Instant, std::optional<MilliCelsius>>>;
+
+TurnsOfOven turns_until(const Timetable& timetable, Instant end) {
+    TurnsOfOven turns;
+    for (const OvenEvent& event : timetable.oven)
+        if (event.kind != OvenEvent::Kind::hot && event.at < end) turns.emplace_back(event.at, event.temperature);
+    return turns;
+}
+
+/// kTwoLoads with one load, after which the oven is turned down for biscuits.
+std::string buns_and_biscuits() {
+    std::string text = kTwoLoads;
+    text.replace(text.find("tray = 2"), 8, "tray = 12");
+    text.insert(text.find("[[component]]"), R"([[component]]
+name  = "biscuit"
+makes = "12 pieces"
+steps = [
+  { name = "bake", takes = "12 min", oven = "160 C", tray = 12, hands = { first = "2 min", last = "2 min" } },
+]
+)");
+    const std::string items = "bun = 12";
+    REQUIRE(text.find(items) != std::string::npos);
+    return text.replace(text.find(items), items.size(), "bun = 12, biscuit = 12");
+}
+
+// Common sense, no source: nobody turns an oven before they are told to.
+TEST_CASE(
+    "a bake that was out sooner than it is said: the oven is turned down now, and no sooner as hot as is wanted") {
+    Day day(buns_and_biscuits());
+    REQUIRE(day.planned.timetable);
+    const Row first = day.row("bun.1.bake.1");
+    const Row second = day.row("biscuit.1.bake.1");
+    REQUIRE(second.start == first.ready + Minutes{8});  // from 200 C to 160 C, by 5 C a minute
+    const Instant asked = first.ready - Minutes{2};
+    day.as_told(asked);
+    day.note(journal::Finished{first.id, first.ready - Minutes{6}});
+    const Replanned result = day.replan(asked);
+    REQUIRE(result.timetable);
+    const TurnsOfOven before = turns_until(*result.timetable, asked);
+    CHECK(before == turns_until(*day.planned.timetable, asked));
+    const TurnsOfOven now = turns_until(*result.timetable, second.start + Minutes{1});
+    REQUIRE(now.size() == before.size() + 1);
+    CHECK(now.back().first >= asked);
+    CHECK(now.back().second == 160'000);
+    for (const OvenEvent& event : result.timetable->oven)
+        if (event.kind == OvenEvent::Kind::hot && event.temperature == 160'000)
+            CHECK(event.at >= now.back().first + Minutes{8});
+}
+
+TEST_CASE("after an outage with food in it an oven is said to have done what was announced, before and after") {
+    Day day(kTwoLoads);
+    REQUIRE(day.planned.timetable);
+    const Row bake = *std::ranges::find_if(day.planned.timetable->rows,
+                                           [](const Row& row) { return row.id.find("bake") != std::string::npos; });
+    const Instant breaks = bake.start + Minutes{10};
+    const Instant mended = breaks + Minutes{6};
+    day.as_told(breaks);
+    day.note(journal::Broken{"oven", breaks, mended});
+    const Replanned first = day.replan(breaks);
+    REQUIRE(first.timetable);
+    day.journal.entries.push_back({99, breaks, journal::publication(day.planned.plan, *first.timetable, "0")});
+    for (const Minutes after : {Minutes{1}, Minutes{8}, Minutes{20}}) {
+        CAPTURE(after.count());
+        const Replanned later = day.replan(breaks + after);
+        REQUIRE(later.timetable);
+        CHECK(later.changes.empty());
+        CHECK(turns_until(*later.timetable, Instant::max()) == turns_until(*first.timetable, Instant::max()));
+    }
+    const TurnsOfOven turns = turns_until(*first.timetable, mended + Minutes{1});
+    REQUIRE(turns.size() == 3);
+    CHECK(turns[0] == turns_until(*day.planned.timetable, breaks).back());
+    CHECK(turns[1] == std::pair(breaks, std::optional<MilliCelsius>{}));
+    CHECK(turns[2] == std::pair(mended, std::optional<MilliCelsius>{200'000}));
+}
+
 // By the rates of the oven: 5 C a minute down, 10 C a minute up, no colder than the room at 20 C.
 TEST_CASE("an oven that breaks again before it is hot again has what it had lost to make good too") {
     Day day(kBuns);
