@@ -38,7 +38,7 @@ struct PublishedStep {
     Instant start;
     Instant ready;
     Instant end;
-    std::vector<std::string> who;   ///< names, in the order of their first hands
+    std::vector<std::string> who;   ///< names: of the one who does it all, or of each piece of work, by its start
     std::vector<std::string> uses;  ///< names of equipment
     friend bool operator==(const PublishedStep&, const PublishedStep&) = default;
 };

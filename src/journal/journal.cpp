@@ -66,15 +66,30 @@ std::vector<std::string> unmatched(const Journal& journal, const std::vector<std
     return result;
 }
 
+namespace {
+
+/// Washing up is told by itself.
+std::vector<std::string> who_works(const Plan& plan, const Row& row) {
+    std::vector<HandsUse> hands = row.hands;
+    std::erase_if(hands, [](const HandsUse& use) { return use.washing; });
+    std::ranges::stable_sort(hands, {}, [](const HandsUse& use) { return use.span.from; });
+    const bool one = std::ranges::all_of(hands, [&](const auto& use) { return use.person == hands.front().person; });
+    if (one && !hands.empty()) hands.erase(hands.begin() + 1, hands.end());
+    std::vector<std::string> names;
+    for (const HandsUse& use : hands) names.push_back(plan.kitchen.crew[use.person].name);
+    return names;
+}
+
+}  // namespace
+
 Published publication(const Plan& plan, const Timetable& timetable, const std::string& fingerprint) {
     Published result{fingerprint, {}, {}, {}};
     for (const Row& row : timetable.rows) {
-        PublishedStep step{row.id, row.start, row.ready, row.end, {}, {}};
-        const auto add = [](std::vector<std::string>& names, const std::string& name) {
-            if (std::ranges::find(names, name) == names.end()) names.push_back(name);
-        };
-        for (const HandsUse& hands : row.hands) add(step.who, plan.kitchen.crew[hands.person].name);
-        for (const EquipmentUse& use : row.equipment) add(step.uses, plan.kitchen.equipment[use.equipment].name);
+        PublishedStep step{row.id, row.start, row.ready, row.end, who_works(plan, row), {}};
+        for (const EquipmentUse& use : row.equipment) {
+            const std::string& name = plan.kitchen.equipment[use.equipment].name;
+            if (std::ranges::find(step.uses, name) == step.uses.end()) step.uses.push_back(name);
+        }
         result.steps.push_back(std::move(step));
         for (const HandsUse& hands : row.hands)
             if (hands.washing)

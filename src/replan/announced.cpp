@@ -50,13 +50,22 @@ std::vector<ResourceId> named(const Plan& plan, const Expansion& expansion, cons
     return choices.empty() ? demand.choices : choices;
 }
 
+std::vector<ResourceId> who_washes(const Plan& plan, const Expansion& expansion, const Demand& demand,
+                                   const std::string& step, const journal::Published& published) {
+    const auto row = std::ranges::find(published.washing, step, &journal::PublishedWashing::step);
+    if (row == published.washing.end()) return demand.choices;
+    for (const ResourceId choice : demand.choices)
+        if (plan.kitchen.crew[*expansion.resources[choice].person].name == row->who) return {choice};
+    return demand.choices;
+}
+
 /// Where each piece of work has a name of its own, they come in the order of the names.
 void one_after_another(const Plan& plan, const Expansion& expansion, const journal::PublishedStep& row,
                        std::vector<Question>& questions) {
     std::vector<Question*> hands;
     for (Question& question : questions) {
-        const bool of_people = expansion.resources[question.choices.front()].person.has_value();
-        if (of_people && question.when.from < question.when.to) hands.push_back(&question);
+        const DemandInfo& info = expansion.demands[question.activity][static_cast<std::size_t>(question.demand)];
+        if (info.kind == DemandInfo::Kind::hands && question.when.from < question.when.to) hands.push_back(&question);
     }
     if (hands.size() != row.who.size()) return;
     std::ranges::stable_sort(hands, {}, [](const Question* question) { return question->when.from; });
@@ -92,9 +101,14 @@ std::optional<Schedule> announced_schedule(const Plan& plan, const Expansion& ex
         if (found == rows.end()) continue;
         const journal::PublishedStep& row = *found->second;
         std::vector<Question> asked;
-        for (int k = 0; k < static_cast<int>(project.activities[id].demands.size()); ++k)
-            asked.push_back({demand_interval(project, schedule, id, k),
-                             named(plan, expansion, project.activities[id].demands[k], row), id, k});
+        for (int k = 0; k < static_cast<int>(project.activities[id].demands.size()); ++k) {
+            const Demand& demand = project.activities[id].demands[k];
+            const bool washes = expansion.demands[id][k].kind == DemandInfo::Kind::wash_hands;
+            asked.push_back(
+                {demand_interval(project, schedule, id, k),
+                 washes ? who_washes(plan, expansion, demand, row.id, published) : named(plan, expansion, demand, row),
+                 id, k});
+        }
         one_after_another(plan, expansion, row, asked);
         questions.insert(questions.end(), asked.begin(), asked.end());
     }

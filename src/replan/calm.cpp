@@ -268,6 +268,7 @@ void Search::calm(const Allowance& allowance) {
     put_back_one_by_one(project);
     put_back_people(project);
     aim(allowance, holds);
+    take_calmer(project, *best);
 }
 
 /// Each moved step for which there is room where it was announced, with everything else where it is now.

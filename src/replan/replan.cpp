@@ -439,7 +439,10 @@ void retell(const Expansion& expansion, const journal::Published* published, con
     result.overdue = overdue(situation);
     if (!result.timetable) return;
     result.changes = changed(situation, announced, result);
-    for (Pickup& pickup : result.pickups) pickup.before = told_done(situation, *result.expansion, pickup.order);
+    for (Pickup& pickup : result.pickups) {
+        pickup.told = situation.told_pickups[static_cast<std::size_t>(pickup.order)];
+        pickup.before = told_done(situation, *result.expansion, pickup.order);
+    }
     tell_changes(expansion, published, announced, situation, result);
     if (result.way == Replanned::Way::conditional) return;
     if (result.changes.empty())

@@ -96,11 +96,17 @@ private:
                 return fmt::format("{} must come at {}{}", person, at(need.at),
                                    need.instead ? " (the hours begin " + at(*need.instead) + ")" : "");
             case replan::Need::Kind::back:
-                return fmt::format("{} is away, and must be back {}{}", person, by(need.at), harm());
+                return fmt::format("{} {} away, and must be back {}{}", person, is_away(need.what) ? "is" : "is to be",
+                                   by(need.at), harm());
             case replan::Need::Kind::mended:
                 break;
         }
         return fmt::format("{} is broken, and must be mended {}{}", words_.equipment(need.what), by(need.at), harm());
+    }
+    bool is_away(PersonIndex person) const {
+        return std::ranges::any_of(day_.situation.away[static_cast<std::size_t>(person)], [&](const Span& gap) {
+            return gap.from <= day_.situation.now && day_.situation.now < gap.to;
+        });
     }
     std::string by(Instant when) const { return when > day_.situation.now ? "by " + at(when) : "at once"; }
     const char* harm() const {

@@ -45,6 +45,8 @@ protected:
     const Row& row_of(ActivityId id) const;
     /// Something that runs is in it.
     bool is_loaded(EquipmentIndex oven) const;
+    /// Behind the heading of what is planned, where it is so only if what is needed comes about.
+    const char* if_so() const { return result_.way == replan::Replanned::Way::conditional ? ", if so" : ""; }
     /// What is to be noted once a need is met.
     std::string note_of(const replan::Need& need) const;
 

@@ -22,7 +22,7 @@ public:
     using DayPart::DayPart;
 
     void add_pickups() {
-        page_.heading("Pickups");
+        page_.heading(std::string("Pickups") + if_so());
         Table table({{"", Align::left, 12},
                      {"order"},
                      {"ready", Align::left, 12},

@@ -66,7 +66,7 @@ public:
         append(lines, turns(from, to, false));
         append(lines, washing(from, to));
         if (lines.empty()) return;
-        page_.heading("Next");
+        page_.heading(std::string("Next") + if_so());
         Table table = steps_table("start");
         add_lines(table, std::move(lines));
         page_.table(table, 2);
@@ -84,7 +84,7 @@ public:
                                         words_.person(one.person)));
         }
         if (lines.empty() && result_.longer.empty()) return;
-        page_.heading("What changes");
+        page_.heading(std::string("What changes") + if_so());
         for (const replan::Longer& one : result_.longer) page_.paragraph(longer_text(one), 2, 2);
         if (lines.empty()) return;
         Table table({{"was", Align::left, 12}, {"is", Align::left, 12}, {"what"}, {"", Align::right, 20}});
@@ -172,7 +172,7 @@ private:
         return lines;
     }
 
-    /// The last turn of an oven before now, where it is on since, or heats, and nothing that runs is in it.
+    /// The last turn of an oven before now, where it is on since and nothing that runs is in it, or is on its way.
     std::vector<Line> ovens_on() const {
         std::vector<Line> lines;
         const Instant now = day_.situation.now;
@@ -185,12 +185,15 @@ private:
                     last = k;
             if (!last || events[*last].kind == OvenEvent::Kind::off || day_.situation.usable_from[oven] > now) continue;
             const auto hot = hot_after(*result_.timetable, *last);
+            const bool heats = hot && *hot > now;
+            if (is_loaded(static_cast<EquipmentIndex>(oven)) && !heats) continue;
+            const std::string heat = temperature_text(*events[*last].temperature);
             std::vector<std::string> cells{
                 "",
-                fmt::format("* at {} since {}{}", temperature_text(*events[*last].temperature), at(events[*last].at),
-                            hot && *hot > now ? ", ready " + at(*hot) : ""),
+                heats ? fmt::format("* on its way to {} since {}, ready {}", heat, at(events[*last].at), at(*hot))
+                      : fmt::format("* at {} since {}", heat, at(events[*last].at)),
                 words_.equipment(static_cast<EquipmentIndex>(oven)), ""};
-            if (!is_loaded(static_cast<EquipmentIndex>(oven))) lines.push_back({events[*last].at, 0, std::move(cells)});
+            lines.push_back({events[*last].at, 0, std::move(cells)});
         }
         return lines;
     }

@@ -314,6 +314,36 @@ TEST_CASE("where several things go wrong at once, the referee refuses each moved
     CHECK(moved > 30);
 }
 
+TEST_CASE("random days: what was announced says when each step starts, and who does each piece of it and washes up") {
+    int pieces = 0, washed_by_another = 0;
+    for (std::uint32_t seed = 1; seed <= 60; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 3, 14, false}), 30);
+        if (!planned.timetable) continue;
+        const auto told = replan::announced_schedule(planned.plan, planned.expansion,
+                                                     journal::publication(planned.plan, *planned.timetable, "0"));
+        REQUIRE(told);
+        const Schedule& schedule = *planned.outcome.schedule;
+        CHECK(told->start == schedule.start);
+        for (ActivityId id = 0; id < static_cast<ActivityId>(schedule.start.size()); ++id) {
+            CAPTURE(planned.expansion.project.activities[id].name);
+            std::set<ResourceId> workers;
+            for (std::size_t k = 0; k < schedule.chosen[id].size(); ++k) {
+                const Interval busy = demand_interval(planned.expansion.project, schedule, id, static_cast<int>(k));
+                const ResourceId person = schedule.chosen[id][k];
+                if (!planned.expansion.resources[person].person || busy.from >= busy.to) continue;
+                ++pieces;
+                CHECK(told->chosen[id][k] == person);
+                const bool washes = planned.expansion.demands[id][k].kind == DemandInfo::Kind::wash_hands;
+                washed_by_another += washes && !workers.contains(person);
+                workers.insert(person);
+            }
+        }
+    }
+    CHECK(pieces > 300);
+    CHECK(washed_by_another > 2);
+}
+
 TEST_CASE("random days: no news changes nothing; whatever happens, what comes out is sound") {
     int replanned = 0, late = 0, reordered = 0;
     for (std::uint32_t seed = 1; seed <= 30; ++seed) {
