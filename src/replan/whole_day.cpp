@@ -1,6 +1,8 @@
 #include "replan/whole_day.hpp"
 
 #include <algorithm>
+#include <iterator>
+#include <map>
 #include <optional>
 #include <tuple>
 #include <utility>
@@ -12,13 +14,19 @@
 namespace oventide::replan {
 namespace {
 
-/// What an oven did before the first that `rest` knows of it follows from what was in it.
-std::vector<OvenEvent> oven_events(const std::vector<OvenEvent>& happened, const std::vector<OvenEvent>& rest) {
-    std::vector<OvenEvent> all = rest;
-    for (const OvenEvent& event : happened) {
-        const auto later = [&](const OvenEvent& other) { return other.oven != event.oven || event.at < other.at; };
-        if (std::ranges::all_of(rest, later)) all.push_back(event);
-    }
+/// Until the last of what has been in an oven is out, its story follows from that; then from what is planned.
+std::vector<OvenEvent> oven_events(const Left& left, const std::vector<OvenEvent>& happened,
+                                   const std::vector<OvenEvent>& planned) {
+    std::map<EquipmentIndex, Instant> out;
+    for (std::size_t id = 0; id < left.baked.size(); ++id)
+        for (const Baked& load : left.baked[id]) {
+            Instant& last = out[*left.expansion.resources[id].equipment];
+            last = std::max(last, load.span.to);
+        }
+    const auto is_before = [&](const OvenEvent& event) { return event.at < out[event.oven]; };
+    std::vector<OvenEvent> all;
+    std::ranges::copy_if(happened, std::back_inserter(all), is_before);
+    std::ranges::remove_copy_if(planned, std::back_inserter(all), is_before);
     std::ranges::stable_sort(all, {}, [](const OvenEvent& event) { return std::tuple(event.at, event.oven); });
     return all;
 }
@@ -164,7 +172,7 @@ Timetable whole_day(const Situation& situation, const Left& left, const Outcome&
     complete(expansion.project, *whole.schedule);
     Timetable day = make_timetable(situation.today, expansion, whole, {});
     const auto planned = make_timetable(situation.today, left.expansion, outcome, {}).oven;
-    day.oven = oven_events(day.oven, planned);
+    day.oven = oven_events(left, day.oven, planned);
     Breaks(situation, expansion, left).add(planned, day.oven);
     tell_past(situation, left, day);
     tell_breaks(situation, day);

@@ -88,7 +88,11 @@ Asked ask(const test::Planned& planned, const Notes& notes, Instant now) {
 class OvenReplay {
 public:
     OvenReplay(const test::Planned& planned, const Asked& asked, EquipmentIndex oven)
-        : kitchen_(planned.plan.kitchen), now_(asked.situation.now), day_(*asked.result.timetable), oven_(oven) {
+        : kitchen_(planned.plan.kitchen),
+          broken_(asked.situation.broken[static_cast<std::size_t>(oven)]),
+          now_(asked.situation.now),
+          day_(*asked.result.timetable),
+          oven_(oven) {
         for (const OvenEvent& event : day_.oven)
             if (event.oven == oven) events_.push_back(&event);
         for (const Row& row : day_.rows)
@@ -101,8 +105,10 @@ public:
             fall_or_rise();
             for (const Row* load : loads_) bake(*load, at);
             for (; next_ < events_.size() && events_[next_]->at == at; ++next_) turn(*events_[next_]);
-            for (const Row* load : loads_)
+            for (const Row* load : loads_) {
                 if (load->start == at && at > now_ && load->heat.front().temperature) check_hot(*load);
+                check_setting(*load, at);
+            }
         }
     }
 
@@ -137,7 +143,16 @@ private:
         CHECK(heat_ == *load.heat.front().temperature);
     }
 
+    void check_setting(const Row& load, Instant at) const {
+        CAPTURE(load.id);
+        const auto meets = [&](const Span& broken) { return broken.from <= at && at < broken.to; };
+        if (std::ranges::any_of(broken_, meets)) return;
+        for (const Heat& heat : load.heat)
+            if (heat.span.from == at && at < load.end && !heat.broken) CHECK(setting_ == heat.temperature);
+    }
+
     const Kitchen& kitchen_;
+    const std::vector<Span>& broken_;
     Instant now_;
     const Timetable& day_;
     EquipmentIndex oven_;
