@@ -25,6 +25,13 @@ struct Mind {
     std::vector<PersonIndex> people{};
 };
 
+/// What food that cools must come to; empty words for all else.
+struct Cold {
+    std::string in_by;   ///< "in by 13:10"
+    std::string wanted;  ///< "12 C by 15:40, probe"
+    std::string inside;  ///< when it is ready: "12 C inside, probe"
+};
+
 /// What the reports say too, in their words.
 struct Notes {
     std::vector<Mind> mind;                           ///< cautions
@@ -34,6 +41,8 @@ struct Notes {
     std::vector<Solved> solved{};                     ///< clashes, drawn lightly
     std::vector<std::string> unready{};  ///< by order, of such a day: what it waits for; empty: it is known when
     std::optional<Instant> now{};        ///< of such a day: what is over by then is ticked
+    std::vector<Cold> cold{};            ///< by row; empty: nothing cools
+    std::string no_slips{};              ///< of such a day: why it does not say how far a step can slip
     std::string as_of{};  ///< of a day on which something has happened: when it stood so; empty: as planned
 };
 

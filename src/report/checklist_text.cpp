@@ -6,6 +6,7 @@
 
 #include "oventide/report.hpp"
 #include "report/checklist.hpp"
+#include "report/cold_words.hpp"
 #include "report/jobs.hpp"
 
 namespace oventide::report {
@@ -100,7 +101,7 @@ void add_person(const Subject& subject, const Words& words, const Days& days, st
         const Span busy{job.span.from - Minutes{in_passing ? 1 : 0}, job.span.to + Minutes{in_passing ? 1 : 0}};
         const bool over = subject.day != nullptr && at < subject.day->now && job.span.to <= subject.day->now;
         table.row({over ? kTicked : kBox, days.time(at), in_passing ? "" : "to " + days.time_from(job.span.to, at),
-                   job_text(job, subject, words, days) + id_text(row, job, words),
+                   job_text(job, subject, words, days) + cold_text(subject, days, job) + id_text(row, job, words),
                    shows_food ? words.amount(row->component, row->amount) : "",
                    row != nullptr ? equipment_text(*row, busy, words, days, false) : ""});
     }

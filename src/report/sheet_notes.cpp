@@ -5,6 +5,7 @@
 #include "oventide/quantities.hpp"
 #include "report/allergens.hpp"
 #include "report/checklist.hpp"
+#include "report/cold_words.hpp"
 #include "report/shared.hpp"
 
 namespace oventide::report {
@@ -42,6 +43,8 @@ sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clash
     notes.solved = solved(subject, clashes);
     if (subject.day != nullptr) notes.now = subject.day->now;
     notes.as_of = as_of_text(subject, days);
+    for (std::size_t row = 0; row < subject.timetable->rows.size(); ++row)
+        notes.cold.push_back(cold_words(subject, days, row));
     for (const std::string& text : waiting_texts(subject, words, days)) notes.mind.push_back({text});
     for (const Order& order : subject.plan.orders)
         notes.unready.push_back(

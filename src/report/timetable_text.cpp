@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "oventide/report.hpp"
+#include "report/cold_words.hpp"
 #include "report/shared.hpp"
 
 namespace oventide::report {
@@ -110,8 +111,11 @@ private:
     std::string what_text(const Row& row) const {
         const std::string task = words_.task(row.component, row.step, row.batch, row.load);
         const std::string heat = baking(subject_.plan, row, [&](Instant at) { return days_.time_from(at, row.start); });
+        const auto index = static_cast<std::size_t>(&row - subject_.timetable->rows.data());
+        const std::string wanted = cold_words(subject_, days_, index).wanted;
         return task + (heat.empty() ? "" : " at " + heat) +
-               (row.ready < row.end ? "; ready " + days_.time_from(row.ready, row.start) : "");
+               (row.ready < row.end ? "; ready " + days_.time_from(row.ready, row.start) : "") +
+               (wanted.empty() ? "" : "; " + wanted);
     }
 
     Table laid_out() const {

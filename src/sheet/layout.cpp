@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <string_view>
+#include <vector>
 
 #include "sheet/spill.hpp"
 
@@ -200,6 +201,21 @@ private:
     double used_ = 0;
 };
 
+// ----------------------------------------------------------------------------------------------- the weigh sheet
+
+/// Two of them stand side by side.
+double weigh_height(std::string_view table, const Area& page, bool close) {
+    constexpr double kGap = 22.7, kNames = 0.55;  // between the columns; of a table's width
+    const double width = (page.width - kGap) / 2;
+    double height =
+        (close ? 4 : 7.2) + kLine * lines(element(table, table.find("<caption>"), "caption"), kLetter, width);
+    each(table, "<tr>", "tr", [&](std::string_view row) {
+        const std::string_view what = element(row, std::min(row.find("<th"), row.size()), "th");
+        height += kLine * lines(what, kLetter, kNames * width) + (close ? 1.2 : 2.7);
+    });
+    return height + 4;
+}
+
 void add_timetable(const std::string& html, const Area& page, Filling& filling) {
     each(html, "<p class=\"slips", "p",
          [&](std::string_view note) { filling.words(kNoteSpace + kNote * lines(note, kSmallLetter, page.width)); });
@@ -219,8 +235,29 @@ void add_timetable(const std::string& html, const Area& page, Filling& filling) 
 
 }  // namespace
 
+constexpr double kSurely = 0.985;  // reckoned, and not measured
+
+int weigh_pages(const std::string& weights, double used, const Area& page, bool close) {
+    std::vector<double> tables;
+    each(weights, "<table", "table",
+         [&](std::string_view table) { tables.push_back(weigh_height(table, page, close)); });
+    int further = 0;
+    double room = page.height - used - kHeading - 2 * kNote - kNoteSpace;
+    for (std::size_t next = 0; next < tables.size();) {
+        const std::size_t before = next;
+        for (int column = 0; column < 2; ++column)
+            for (double height = 0; next < tables.size() && height + tables[next] <= room; ++next)
+                height += tables[next];
+        if (next == tables.size()) break;
+        if (next == before && further > 0) ++next;  // one that no page can hold
+        ++further;
+        room = page.height;
+    }
+    return further;
+}
+
 std::string fitted(const Front& front, const Area& page) {
-    constexpr double kSurely = 0.985, kWordsSurely = 1.03;  // drawings are reckoned closer than words
+    constexpr double kWordsSurely = 1.03;  // drawings are reckoned closer than words
     const Area surely{page.width, kSurely * page.height};
     Filling filling(surely);
     filling.words(kWordsSurely * words_height(front.words, page));

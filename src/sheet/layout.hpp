@@ -23,4 +23,8 @@ int cost_of(const Front& front, const Area& page);
 /// never so that it cannot be read.
 std::string fitted(const Front& front, const Area& page);
 
+/// Pages that the weigh sheet goes on to, where so many points of the one that it begins on are taken; `close`: its
+/// rows stand closer together.
+int weigh_pages(const std::string& weights, double used, const Area& page, bool close);
+
 }  // namespace oventide::sheet

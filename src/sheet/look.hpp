@@ -42,6 +42,7 @@ svg .clock, svg g text { text-anchor: middle; } svg .degrees { fill: var(--heat)
 svg .degrees, svg .beside, svg .collected { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
 .key li { display: inline-block; border: 0; padding: 0 .9rem 0 0; } .swatch { display: inline-block; width: 1.4em; height: .8em; border: 1px solid var(--line); }
 .swatch.hands { background: var(--hands); border-color: var(--hands); } .swatch.wash { border: 1px dashed var(--hands); } .swatch.machine { background: var(--machine); }
+.swatch.there { height: 0; border: 0; border-bottom: 2px solid var(--line); vertical-align: .25em; }
 svg rect { fill: var(--machine); stroke: var(--line); }
 svg .hands rect { fill: var(--hands); stroke: var(--paper); stroke-width: 2; } svg .hands text { fill: var(--hands-ink); }
 svg .wash rect { fill: var(--paper); stroke: var(--hands); stroke-dasharray: 3 2; }
@@ -75,7 +76,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
     --machine: #fff; --heat: #000; --line: #000; print-color-adjust: exact; }
   body { font-size: 11pt; line-height: 1.2; } main { max-width: none; padding: 0; }
   h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: .55rem 0 .1rem; } h3 { font-size: 12pt; margin: .5rem 0 .1rem; }
-  h4 { font-size: 12pt; color: inherit; } .told, .twice, .dates, .glance, .rise, .id, footer { display: none; }
+  h4 { font-size: 12pt; color: inherit; } .told, .twice, .dates, .glance, .rise, .id, footer { display: none; } .id.kept { display: inline-block; font-size: 9pt; color: inherit; }
   .alarm { font-size: 11pt; } .alarm strong { font-size: 15pt; } .alarm li::before { content: "Alarm clock "; font-weight: bold; }
   table { margin-bottom: .5rem; } .time { font-size: 12pt; } .mind { font-size: 10pt; }
   th, td, li { padding-top: .08rem; padding-bottom: .08rem; }
@@ -85,7 +86,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .drawing { display: table; width: var(--wide, 100%); } .over { display: table-header-group; } .lanes { display: table-row-group; } .lane { display: table-row; }
   thead { display: table-header-group; } tr, li, p, .over, .lane, .weigh, .pickups tbody { break-inside: avoid; }
   .lane:nth-last-child(2), h2, h3, caption, thead, tbody tr:first-child:not(:last-child), tbody tr:nth-last-child(2) { break-after: avoid; }
-  .solved, .key li:has(.solved) { display: none; } /* what was solved is for the night before */
+  svg .solved rect, .swatch.solved { opacity: .3; }
   .checklist h2, .nobody h3, section:has(> .steps) > h2 { display: none; }
   .nobody { margin-top: .5rem; } .person, .apart { break-before: page; } .person h3 { font-size: 24pt; margin: 0; } .here { font-size: 14pt; }
   p.slips { font-size: 9.5pt; line-height: 1.1; margin-bottom: .3rem; break-after: avoid; }
@@ -95,6 +96,7 @@ footer { margin-top: 1.5rem; font-size: .9rem; color: var(--soft); }
   .close .boxes { font-size: 11pt; } .close .boxes .when { width: 9.4em; } .close .boxes td, .close .boxes th { padding-top: .1rem; padding-bottom: .1rem; } .close .boxes .time { font-size: 12pt; }
   .boxes .box { width: 1rem; height: 1rem; } small { font-size: 9.5pt; }
   .weights { columns: 2; column-gap: 8mm; } .weights .weigh { margin-bottom: .6rem; font-size: 11pt; }
+  .after.close .weigh { margin-bottom: .33rem; } .after.close .weigh td, .after.close .weigh th { padding-top: 0; padding-bottom: 0; }
   .weigh td, .weigh th { padding-right: 5pt; } }
 )css";
 

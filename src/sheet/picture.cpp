@@ -61,7 +61,8 @@ std::vector<Span> stretches(const Plan& plan, const Timetable& timetable, Minute
 namespace {
 
 /// What the letters in a figure stand for, and how its bars look.
-std::string key(const Plan& plan, const Timetable& timetable, const std::vector<Solved>& solved, const Span& shown) {
+std::string key(const Plan& plan, const Timetable& timetable, const std::vector<Solved>& solved,
+                const std::vector<Lane>& lanes, const Span& shown) {
     std::vector<bool> drawn(plan.components.size(), false);
     for (const Row& row : timetable.rows) {
         for (const HandsUse& hands : row.hands)
@@ -74,11 +75,25 @@ std::string key(const Plan& plan, const Timetable& timetable, const std::vector<
         if (drawn[i])
             out += "<li><b>" + letter(static_cast<ComponentIndex>(i)) + "</b> <bdi>" + escape(plan.components[i].name) +
                    "</bdi></li>\n";
+    const bool somebody = std::any_of(lanes.begin(), lanes.end(), [&](const Lane& lane) {
+        return std::any_of(lane.present.begin(), lane.present.end(),
+                           [&](const Span& hours) { return overlap(hours, shown); });
+    });
+    const bool washed = std::any_of(lanes.begin(), lanes.end(), [&](const Lane& lane) {
+        return std::any_of(lane.bars.begin(), lane.bars.end(), [&](const Bar& bar) {
+            return bar.look == std::string_view("wash") && overlap(bar.span, shown);
+        });
+    });
     const bool clashes =
         std::any_of(solved.begin(), solved.end(), [&](const Solved& each) { return overlap(each.when, shown); });
-    return out + (clashes ? "<li><span class=\"swatch solved\"></span> clash, solved</li>\n" : "") +
-           "<li><span class=\"swatch hands\"></span> hands</li>\n<li><span class=\"swatch wash\"></span> washing "
-           "up</li>\n<li><span class=\"swatch machine\"></span> in use</li>\n</ul>\n";
+    const auto look = [](const char* swatch, const char* means) {
+        return fmt::format("<li><span class=\"swatch {}\"></span> {}</li>\n", swatch, means);
+    };
+    if (clashes) out += look("solved", "clash, solved");
+    out += look("hands", "hands");
+    if (washed) out += look("wash", "washing up");
+    if (somebody) out += look("there", "there");
+    return out + look("machine", "in use") + "</ul>\n";
 }
 
 /// Between two lanes a page may end.
@@ -117,7 +132,7 @@ std::string picture(const Plan& plan, const clock::Zone& zone, const Timetable& 
     for (const auto& [span, shown] : all) {
         const std::string caption = fmt::format("{}, {} to {}", clock::date_text(zone.local(span.from)),
                                                 clock_of(span.from), clock_of(span.to));
-        const std::string letters = key(plan, timetable, solved, shown);
+        const std::string letters = key(plan, timetable, solved, lanes, shown);
         const Stretch stretch(plan, zone, timetable, shown, across);
         // On paper the caption and the key come back on every page that the drawing goes on to.
         out += fmt::format(

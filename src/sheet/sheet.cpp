@@ -120,7 +120,8 @@ void add_row(const Source& source, const Row& row, std::vector<Line>& lines) {
     const std::string with = source.with(row.equipment, {row.start, std::max(row.end, row.start + Minutes{1})});
     lines.push_back({row.start, 1,
                      when(source, {row.start, row.end}) +
-                         what_cell(source.what(row) + source.heat(row) + ready + with + id(row)) +
+                         what_cell(source.what(row) + source.heat(row) + ready + also(source.cold_of(row).wanted) +
+                                   with + id(row)) +
                          cell(amount_text(source.plan.components[row.component], row.amount)) +
                          who_cell(source, people) + last_cell(source, &row)});
 }
@@ -150,7 +151,7 @@ std::vector<Line> lines_of(const Source& source) {
     return lines;
 }
 
-/// Who holds the paper alone knows from it what a note calls a step.
+/// The lists have those of their steps; what wants no hands stands here alone.
 std::string how_to_note(const Timetable& timetable) {
     if (timetable.rows.empty()) return "";
     return "<p class=\"slips paper\">A note of what happened (oventide note) names a step by its component, batch, "
@@ -217,6 +218,15 @@ Front front_of(const Source& source, const Notes& notes) {
     return front;
 }
 
+/// The weigh sheet, after a crew's lists on a page of its own; its rows stand closer where that saves a page.
+std::string after_lists(const Source& source, const std::string& weights, double used) {
+    if (weights.empty()) return "";
+    const bool apart = tells_who(source);
+    const auto pages = [&](bool close) { return weigh_pages(weights, apart ? 0 : used, area_of(source.paper), close); };
+    return fmt::format("<div class=\"after{}{}\">\n{}</div>\n", apart ? " apart" : "",
+                       pages(true) < pages(false) ? " close" : "", weights);
+}
+
 constexpr std::string_view kFoot =
     "<footer><p>This sheet plans times; it does not judge food. Your local rules and a trained person decide. "
     "Ovens, sugar and steam burn.</p></footer>\n";
@@ -277,7 +287,8 @@ std::string escape(std::string_view text) {
 
 std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes,
                   Paper paper) {
-    const Source source{plan, zone, timetable, Numbers(timetable), weigh(plan, timetable), notes.now, paper};
+    const Source source{plan,      zone,  timetable,  Numbers(timetable), weigh(plan, timetable),
+                        notes.now, paper, &notes.cold};
     const Front front = front_of(source, notes);
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
@@ -285,12 +296,10 @@ std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& ti
     out += escape(plan.title) + ": day sheet</title>\n<style>\n" + widths(plan) + std::string(kLook) +
            page_rules(paper, plan.title, dates_of(zone, timetable), notes.as_of.substr(0, notes.as_of.find(": "))) +
            "</style></head>\n<body>\n<main>\n";
-    out += front.words + front.picture + front.timetable;
-    out += stations_section(source, notes.mind);
-    if (const std::string weights = weigh_section(source); !weights.empty())
-        out += (plan.kitchen.crew.size() > 1 ? "<div class=\"after apart\">\n" : "<div class=\"after\">\n") + weights +
-               "</div>\n";
-    return out + std::string(kFoot) + "</main>\n</body></html>\n";
+    const std::string weights = weigh_section(source);
+    const Lists lists = stations_section(source, notes.mind, weights);
+    return out + front.words + front.picture + front.timetable + lists.html + after_lists(source, weights, lists.used) +
+           std::string(kFoot) + "</main>\n</body></html>\n";
 }
 
 }  // namespace oventide::sheet

@@ -119,6 +119,11 @@ std::string Source::slip(const Row& row) const {
     return text;
 }
 
+Cold Source::cold_of(const Row& row) const {
+    const auto index = static_cast<std::size_t>(&row - timetable.rows.data());
+    return cold == nullptr || index >= cold->size() ? Cold{} : (*cold)[index];
+}
+
 // -------------------------------------------------------------------------------------------------------- tables
 
 void sort(std::vector<Line>& lines) {
@@ -180,7 +185,11 @@ std::string slip_cell(const Source& source, const Row* row) {
     return "<td class=\"slip\">" + (row == nullptr ? "" : source.slip(*row)) + "</td>";
 }
 
-std::string id(const Row& row) { return " <span class=\"id\">" + name(row.id) + "</span>"; }
+std::string also(const std::string& said) { return said.empty() ? "" : "; " + escape(said); }
+
+std::string id(const Row& row, bool on_paper) {
+    return std::string(" <span class=\"id") + (on_paper ? " kept" : "") + "\">" + name(row.id) + "</span>";
+}
 
 Line pickup_line(const Source& source, const PickupLine& line, int columns, std::string_view before) {
     return {line.pickup, 2,

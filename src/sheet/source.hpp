@@ -31,6 +31,7 @@ struct Source {
     std::vector<WeighedBatch> weighed;  ///< all of the plan's batches of which it says what goes in
     std::optional<Instant> now{};
     Paper paper = Paper::a4;
+    const std::vector<Cold>* cold = nullptr;  ///< by row
 
     const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
     std::string time(Instant at) const { return clock_of(zone, at); }
@@ -54,6 +55,8 @@ struct Source {
     /// How much later it can start, and how much of the margin is left to it besides: "5m +15m".
     std::string slip(const Row& row) const;
     bool has_slips() const;
+    /// What it must come to, if it cools.
+    Cold cold_of(const Row& row) const;
 
 private:
     /// The oven comes on when somebody has set its timer.
@@ -89,8 +92,10 @@ std::string when(const Source& source, Span span, std::string_view before = "");
 std::string what_cell(const std::string& what, int columns = 1);
 std::string cell(const std::string& what);
 std::string slip_cell(const Source& source, const Row* row);
-/// The name that a note of what happened knows the step by; on the screen alone.
-std::string id(const Row& row);
+/// "; 12 C by 15:40, probe", behind what is done.
+std::string also(const std::string& said);
+/// The name that a note of what happened knows the step by; on paper where it begins.
+std::string id(const Row& row, bool on_paper = false);
 Line pickup_line(const Source& source, const PickupLine& line, int columns, std::string_view before = "");
 
 inline constexpr std::string_view kSlipWords =

@@ -26,22 +26,6 @@ double height_of(const ListedRow& row, const Setting& setting, const Area& page,
     return std::max(setting.time, setting.font * lines) * kLine + setting.padding;
 }
 
-struct Filled {
-    int pages = 1;
-    double last = 0;  ///< points on the last page
-};
-
-Filled filled(double head, const std::vector<ListedRow>& rows, const Setting& setting, const Area& page, bool slips) {
-    Filled now{1, head};
-    for (const ListedRow& row : rows) {
-        const double height = height_of(row, setting, page, slips);
-        if (row.new_day) now.last += kTableHead;
-        if (now.last + height > page.height) now = {now.pages + 1, kTableHead};
-        now.last += height;
-    }
-    return now;
-}
-
 int letters_between(const std::string& html, std::size_t from, std::size_t to) {
     return letters_of(std::string_view(html).substr(std::min(from, html.size()), to - from));
 }
@@ -77,10 +61,21 @@ int letters_of_cell(const std::string& cells) {
     return letters_between(cells, cells.find("<th"), std::min(cells.find("<span class=\"id\""), cells.find("</th>")));
 }
 
+Filled filled(double head, const std::vector<ListedRow>& rows, bool slips, const Area& page, bool close) {
+    Filled now{1, head};
+    for (const ListedRow& row : rows) {
+        const double height = height_of(row, close ? kClose : kRoomy, page, slips);
+        if (row.new_day) now.last += kTableHead;
+        if (now.last + height > page.height) now = {now.pages + 1, kTableHead};
+        now.last += height;
+    }
+    return now;
+}
+
 bool spills(double head, const std::vector<ListedRow>& rows, bool slips, const Area& page) {
-    const Filled roomy = filled(head, rows, kRoomy, page, slips);
+    const Filled roomy = filled(head, rows, slips, page, false);
     return roomy.pages > 1 && roomy.last < kFewRows * page.height &&
-           filled(head, rows, kClose, page, slips).pages < roomy.pages;
+           filled(head, rows, slips, page, true).pages < roomy.pages;
 }
 
 }  // namespace oventide::sheet

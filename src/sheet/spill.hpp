@@ -25,8 +25,15 @@ struct ListedRow {
     bool new_day = false;  ///< a table begins with it
 };
 
+struct Filled {
+    int pages = 1;
+    double last = 0;  ///< points on the last page
+};
+
+/// How much of the pages a list takes. `head`: points that stand above it; `slips`: it has a column for them.
+Filled filled(double head, const std::vector<ListedRow>& rows, bool slips, const Area& page, bool close);
+
 /// Reckoned from the letters, as the style has them: near enough to tell a few rows from many.
-/// `head`: points that stand above the list; `slips`: it has a column for them.
 bool spills(double head, const std::vector<ListedRow>& rows, bool slips, const Area& page);
 
 }  // namespace oventide::sheet

@@ -5,12 +5,15 @@
 #include <algorithm>
 
 #include "common/spans.hpp"
+#include "sheet/layout.hpp"
 #include "sheet/spill.hpp"
 #include "sheet/weigh_section.hpp"
 #include "timetable/signals.hpp"
 
 namespace oventide::sheet {
 namespace {
+
+constexpr double kBelowList = 22;  ///< points: the space below it, and how to note
 
 /// The pages of one person, or the list of what falls to nobody.
 class Station {
@@ -25,20 +28,44 @@ public:
 
     bool empty() const { return jobs_.empty(); }
 
-    std::string page(const std::vector<Mind>& mind) const {
+    Lists page(const std::vector<Mind>& mind, const std::string& weights) const {
         const std::string whose = person_ ? source_.person(person_) : "In nobody's hours";
         const std::vector<Line> lines = lines_of();
         const std::string top = person_ ? head(mind) : "";
-        const char* const look = !person_ ? "nobody"
-                                 : spills(head_height(top), listed(lines), source_.has_slips(), area_of(source_.paper))
-                                     ? "person close"
-                                     : "person";
-        return fmt::format("<div class=\"{}\"><h3>{}</h3>\n{}{}</div>\n", look, whose, top, list(whose, lines));
+        const bool close = person_ && is_close(top, lines, weights);
+        return {fmt::format("<div class=\"{}\"><h3>{}</h3>\n{}{}{}</div>\n",
+                            !person_ ? "nobody"
+                            : close  ? "person close"
+                                     : "person",
+                            whose, top, list(whose, lines), how_to_note()),
+                filled(head_height(top), listed(lines), source_.has_slips(), area_of(source_.paper), close).last +
+                    kBelowList};
     }
 
 private:
+    /// Whoever holds the paper alone knows from it what a note calls a step.
+    std::string how_to_note() const {
+        const auto first = std::find_if(jobs_.begin(), jobs_.end(), [](const Job* job) { return job->row >= 0; });
+        if (first == jobs_.end()) return "";
+        return "<p class=\"slips paper\">The small names are for notes of what happens: oventide note PLAN started " +
+               name(source_.row((*first)->row).id) + "</p>\n";
+    }
+
     /// On paper the weigh sheet of a cook who is alone goes on where the list ends.
     bool is_followed() const { return source_.plan.kitchen.crew.size() == 1 && !source_.weighed.empty(); }
+
+    /// Where that saves a page.
+    bool is_close(const std::string& top, const std::vector<Line>& lines, const std::string& weights) const {
+        const Area page = area_of(source_.paper);
+        const double height = head_height(top);
+        const std::vector<ListedRow> rows = listed(lines);
+        if (!is_followed()) return spills(height, rows, source_.has_slips(), page);
+        const auto pages = [&](bool close) {
+            const Filled list = filled(height, rows, source_.has_slips(), page, close);
+            return list.pages + weigh_pages(weights, list.last + kBelowList, page, true);
+        };
+        return pages(true) < pages(false);
+    }
 
     // ------------------------------------------------------------------------------------------------ at the head
 
@@ -188,16 +215,25 @@ private:
             return start + what_cell(source_.job(job) + with) + cell("") + slip_cell(source_, nullptr);
         const bool begins = job.span.from == row.start;
         if (job.kind == Job::Kind::put_out) return start + put_out_cells(job, row);
-        return start + what_cell(source_.job(job) + (begins ? out_of_fridge(row) : "") + with + id(row)) +
+        return start +
+               what_cell(source_.job(job) + cold(job, row) + (begins ? out_of_fridge(row) : "") + with +
+                         id(row, begins)) +
                cell(amount_text(source_.plan.components[row.component], row.amount)) +
                slip_cell(source_, begins ? &row : nullptr);
+    }
+
+    /// Where food that cools goes in, and where it comes out.
+    std::string cold(const Job& job, const Row& row) const {
+        const Cold must = source_.cold_of(row);
+        if (job.span.from == row.start) return also(must.in_by) + also(must.wanted);
+        return job.kind == Job::Kind::out ? also(must.inside) : "";
     }
 
     std::string put_out_cells(const Job& job, const Row& row) const {
         const std::string food = put_out(row);
         const std::string amount =
             food.empty() ? amount_text(source_.plan.components[row.component], row.amount) : std::string();
-        return what_cell(source_.job(job) + food + out_of_fridge(row) + id(row)) + cell(amount) +
+        return what_cell(source_.job(job) + food + out_of_fridge(row) + id(row, true)) + cell(amount) +
                slip_cell(source_, &row);
     }
 
@@ -220,10 +256,9 @@ private:
 
     std::string ready_line(const Signal& signal) const {
         const Row& row = *signal.row;
-        const auto& cools = source_.plan.components[row.component].steps[row.step].cools;
         const Row* const user = signal.user;
         std::string text = source_.what(row) + " - ready";
-        if (cools) text += ", " + heat_text(source_.plan, cools->to) + " inside";
+        if (const Cold must = source_.cold_of(row); !must.inside.empty()) text += ", " + escape(must.inside);
         if (user != nullptr)
             text +=
                 "; for " +
@@ -263,15 +298,21 @@ private:
 std::string nobodys_list(const Source& source) {
     const std::vector<Signal> none;
     const Station nobody(source, none, std::nullopt);
-    return nobody.empty() ? "" : nobody.page({});
+    return nobody.empty() ? "" : nobody.page({}, "").html;
 }
 
-std::string stations_section(const Source& source, const std::vector<Mind>& mind) {
+Lists stations_section(const Source& source, const std::vector<Mind>& mind, const std::string& weights) {
     const std::vector<Signal> all = signals(source.plan, source.timetable);
-    std::string out = "<section class=\"checklist\"><h2>Checklist</h2>\n";
-    for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person)
-        if (const Station one(source, all, static_cast<PersonIndex>(person)); !one.empty()) out += one.page(mind);
-    return out + "</section>\n";
+    Lists lists{"<section class=\"checklist\"><h2>Checklist</h2>\n"};
+    for (std::size_t person = 0; person < source.plan.kitchen.crew.size(); ++person) {
+        const Station one(source, all, static_cast<PersonIndex>(person));
+        if (one.empty()) continue;
+        const Lists page = one.page(mind, weights);
+        lists.html += page.html;
+        lists.used = page.used;
+    }
+    lists.html += "</section>\n";
+    return lists;
 }
 
 }  // namespace oventide::sheet

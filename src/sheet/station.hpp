@@ -12,6 +12,12 @@ namespace oventide::sheet {
 /// What falls to nobody, for everybody to see; empty where nothing does.
 std::string nobodys_list(const Source& source);
 
-std::string stations_section(const Source& source, const std::vector<Mind>& mind);
+struct Lists {
+    std::string html;
+    double used = 0;  ///< points of the last page
+};
+
+/// `weights`: the weigh sheet, which follows on the same page where somebody works alone.
+Lists stations_section(const Source& source, const std::vector<Mind>& mind, const std::string& weights);
 
 }  // namespace oventide::sheet

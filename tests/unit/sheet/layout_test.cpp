@@ -56,6 +56,27 @@ TEST_CASE("layout: what no page can hold is torn, and what the picture only says
     CHECK(cost_of({"", flag("12:00"), ""}, kPage) == named);  // a pickup
 }
 
+TEST_CASE("layout: the weigh sheet stands in two columns, on what is left of a page first") {
+    // Of 10 rows, a caption and its heads: about 200 points, and 180 where it is close.
+    std::string table =
+        "<table class=\"weigh\"><caption>custard, by 10:58</caption><thead><tr><th>What</th></tr></thead><tbody>";
+    for (int i = 0; i < 10; ++i) table += "<tr><th scope=\"row\">milk</th><td>1 l</td></tr>";
+    table += "</tbody></table>";
+    const auto weights = [&](int tables) {
+        std::string all;
+        for (int i = 0; i < tables; ++i) all += table;
+        return all;
+    };
+    CHECK(weigh_pages("", 0, kPage, false) == 0);
+    CHECK(weigh_pages(weights(6), 0, kPage, false) == 0);
+    CHECK(weigh_pages(weights(7), 0, kPage, false) == 1);
+    CHECK(weigh_pages(weights(6), 200, kPage, false) == 1);
+    CHECK(weigh_pages(weights(2), 400, kPage, false) == 0);
+    CHECK(weigh_pages(weights(2), 465, kPage, false) == 1);
+    CHECK(weigh_pages(weights(2), 465, kPage, true) == 0);
+    CHECK(weigh_pages(weights(2), 690, kPage, false) == 1);
+}
+
 TEST_CASE("layout: a stretch that is a little too high is drawn smaller, until letters have 9 points") {
     const auto drawn = [](const std::string& picture) { return fitted({"", picture, ""}, kPage); };
     CHECK(count(drawn(panel(600)), "--wide") == 0);

@@ -271,6 +271,29 @@ TEST_CASE("a clash that is solved is drawn lightly in its lane, behind the bars,
     CHECK(svg.find("<g class=\"solved\">") > svg.find("<g class=\"hands\">"));    // the person's lane is above
     CHECK(svg.find("<g class=\"solved\">") < svg.find("<g class=\"machine\">"));  // the oven's bars are in front
     CHECK(svg.find("clash, solved</li>") < svg.find("<svg"));
+    CHECK(sheet::kLook.find(".solved, .key") == std::string_view::npos);  // on paper too
+}
+
+TEST_CASE("the key of a picture has what is in it, the line that says who is there too") {
+    const std::string drawn =
+        sheet::picture(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), {}, Minutes{180});
+    const std::string key =
+        drawn.substr(drawn.find("<ul class=\"key\">"), drawn.find("</ul>") - drawn.find("<ul class=\"key\">"));
+    for (const char* said :
+         {"<b>a</b> <bdi>cake</bdi>", "</span> hands<", "</span> washing up<", "</span> there<", "</span> in use<"})
+        CHECK_MESSAGE(key.find(said) != std::string::npos, said);
+    Timetable unwashed = small_timetable();
+    unwashed.rows[0].hands.pop_back();
+    unwashed.jobs.clear();
+    add_jobs(small_plan("cake"), unwashed);
+    CHECK(
+        sheet::picture(small_plan("cake"), *clock::Zone::find("UTC"), unwashed, {}, Minutes{180}).find("washing up<") ==
+        std::string::npos);
+    Plan nobody = small_plan("cake");
+    nobody.kitchen.crew[0].hours.clear();
+    CHECK(
+        sheet::picture(nobody, *clock::Zone::find("UTC"), small_timetable(), {}, Minutes{180}).find("</span> there<") ==
+        std::string::npos);
 }
 
 namespace {

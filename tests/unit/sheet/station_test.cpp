@@ -51,7 +51,7 @@ steps = [
 std::string page_of(const std::string& html, const std::string& person) {
     const std::size_t from = html.find("<div class=\"person\"><h3><bdi>" + person);
     REQUIRE(from != std::string::npos);
-    const std::string part = html.substr(from, html.find("</table>\n</div>", from) - from);
+    const std::string part = html.substr(from, html.find("</p>\n</div>", from) - from);
     std::string text;
     bool inside = false;
     for (const char c : part) {
@@ -92,6 +92,18 @@ TEST_CASE("everybody has a page: who is when there for what, what to have ready 
     CHECK(says(ada, "pie : fill (from fridge)"));
     CHECK(says(ada, "12 0 +15m"));
     CHECK(says(ben, "Slip: how much later it can start"));
+
+    // Paper has the name for notes where a step begins, and nowhere else.
+    const auto kept = [&](const std::string& id) {
+        const std::string mark = "<span class=\"id kept\"><bdi>" + id;
+        const std::size_t first = html.find(mark);
+        return first != std::string::npos && html.find(mark, first + 1) == std::string::npos;
+    };
+    CHECK(kept("bun.1.mix"));
+    CHECK(kept("bun.1.bake.1"));
+    CHECK(kept("pie.1.chill"));
+    CHECK_FALSE(kept("bun.1.cool"));
+    CHECK(says(ben, "The small names are for notes of what happens: oventide note PLAN started bun.1.mix"));
 
     // The buns are cool when Ben has gone: whoever is there is told.
     CHECK(says(ada, "11:45 bun : cool - ready \u00b7 rack bun.1.cool 12"));
