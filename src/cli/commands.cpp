@@ -7,6 +7,7 @@
 
 #include "cli/chill.hpp"
 #include "cli/day.hpp"
+#include "cli/day_slips.hpp"
 #include "cli/files.hpp"
 #include "cli/interrupt.hpp"
 #include "cli/now.hpp"
@@ -277,7 +278,8 @@ ExitCode show_replanned(const Reading& reading, const clock::Zone& zone, const A
     const auto standing = as_it_stands(reading, arguments, code);
     if (!standing) return code;
     const Plan& today = standing->situation.today;
-    const Timetable& day = standing->open ? standing->open->timetable : *standing->result.timetable;
+    Timetable day = standing->open ? standing->open->timetable : *standing->result.timetable;
+    if (arguments.command == Command::sheet) add_slips(*standing, day);
     return show(*reading.plan,
                 {today, zone, *standing->result.expansion, standing->result.outcome, &day, &reading.sources, nullptr,
                  nullptr, remarks_on_what_waits(today, day, *standing), &standing->situation,

@@ -33,6 +33,16 @@ std::vector<sheet::Solved> solved(const Subject& subject, const std::vector<Clas
     return all;
 }
 
+/// Of a day under way; empty where it does, or nothing is still to come.
+std::string why_no_slips(const Subject& subject) {
+    const auto& rows = subject.timetable->rows;
+    const auto waits = [&](const Row& row) { return state_of(subject, row) == replan::State::waiting; };
+    if (subject.day == nullptr || std::none_of(rows.begin(), rows.end(), waits)) return "";
+    if (std::any_of(rows.begin(), rows.end(), [](const Row& row) { return row.slip.has_value(); })) return "";
+    return subject.open == nullptr ? "Slip is not told: as things are, a limit cannot be kept."
+                                   : "Slip is not told: it hangs on what has no time yet.";
+}
+
 }  // namespace
 
 sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clashes) {
@@ -43,6 +53,7 @@ sheet::Notes sheet_notes(const Subject& subject, const std::vector<Clash>& clash
     notes.solved = solved(subject, clashes);
     if (subject.day != nullptr) notes.now = subject.day->now;
     notes.as_of = as_of_text(subject, days);
+    notes.no_slips = why_no_slips(subject);
     for (std::size_t row = 0; row < subject.timetable->rows.size(); ++row)
         notes.cold.push_back(cold_words(subject, days, row));
     for (const std::string& text : waiting_texts(subject, words, days)) notes.mind.push_back({text});

@@ -95,7 +95,7 @@ std::string put_out_by(const Source& source, const Row& row) {
 
 /// How far a step can slip; of a day under way how far it has come.
 std::string last_cell(const Source& source, const Row* row) {
-    if (!source.now) return slip_cell(source, row);
+    if (!source.now || source.has_slips()) return slip_cell(source, row);
     const bool begun = row != nullptr && row->start < *source.now;
     return cell(!begun ? "" : row->ready <= *source.now ? "done" : "begun");
 }
@@ -163,12 +163,11 @@ std::string how_to_note(const Timetable& timetable) {
 std::string timetable_section(const Source& source) {
     std::vector<Column> columns{{"when", "When"}, {"what", "What"}, {"much", "Amount"}};
     if (tells_who(source)) columns.push_back({"who", "Who"});
-    if (source.now)
-        columns.push_back({"state", "State"});
-    else if (source.has_slips())
+    if (source.has_slips())
         columns.push_back({"slips", "Slip"});
-    const std::string words = source.has_slips() ? "<p class=\"slips\">" + std::string(kSlipWords) + "</p>\n" : "";
-    return "<section><h2>Timetable</h2>\n" + words + how_to_note(source.timetable) +
+    else if (source.now)
+        columns.push_back({"state", "State"});
+    return "<section><h2>Timetable</h2>\n" + source.slip_words() + how_to_note(source.timetable) +
            day_tables(source, lines_of(source), "steps", "Timetable", columns) + "</section>\n";
 }
 
@@ -287,8 +286,8 @@ std::string escape(std::string_view text) {
 
 std::string write(const Plan& plan, const clock::Zone& zone, const Timetable& timetable, const Notes& notes,
                   Paper paper) {
-    const Source source{plan,      zone,  timetable,  Numbers(timetable), weigh(plan, timetable),
-                        notes.now, paper, &notes.cold};
+    const Source source{plan,      zone,  timetable,   Numbers(timetable), weigh(plan, timetable),
+                        notes.now, paper, &notes.cold, notes.no_slips};
     const Front front = front_of(source, notes);
     std::string out =
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"

@@ -111,6 +111,14 @@ bool Source::has_slips() const {
                        [](const Row& row) { return row.slip.has_value(); });
 }
 
+std::string Source::slip_words() const {
+    const bool late = std::any_of(timetable.pickups.begin(), timetable.pickups.end(),
+                                  [](const PickupLine& line) { return line.done > line.pickup; });
+    const std::string words =
+        has_slips() ? std::string(kSlipWords) + (late ? " What is late is made no later." : "") : no_slips;
+    return words.empty() ? "" : "<p class=\"slips\">" + escape(words) + "</p>\n";
+}
+
 std::string Source::slip(const Row& row) const {
     if (!row.slip) return "free";
     std::string text = short_duration(*row.slip);
@@ -182,7 +190,12 @@ std::string cell(const std::string& what) { return "<td>" + what + "</td>"; }
 
 std::string slip_cell(const Source& source, const Row* row) {
     if (!source.has_slips()) return "";
-    return "<td class=\"slip\">" + (row == nullptr ? "" : source.slip(*row)) + "</td>";
+    const bool begun = row != nullptr && source.now && row->start < *source.now;
+    const std::string told = row == nullptr              ? ""
+                             : !begun                    ? source.slip(*row)
+                             : row->ready <= *source.now ? "done"
+                                                         : "begun";
+    return "<td class=\"slip\">" + told + "</td>";
 }
 
 std::string also(const std::string& said) { return said.empty() ? "" : "; " + escape(said); }

@@ -32,6 +32,7 @@ struct Source {
     std::optional<Instant> now{};
     Paper paper = Paper::a4;
     const std::vector<Cold>* cold = nullptr;  ///< by row
+    std::string no_slips{};                   ///< why it does not say how far a step can slip
 
     const Row& row(std::int32_t index) const { return timetable.rows[static_cast<std::size_t>(index)]; }
     std::string time(Instant at) const { return clock_of(zone, at); }
@@ -55,6 +56,8 @@ struct Source {
     /// How much later it can start, and how much of the margin is left to it besides: "5m +15m".
     std::string slip(const Row& row) const;
     bool has_slips() const;
+    /// What that means, or why it is not told; empty where there is nothing to say.
+    std::string slip_words() const;
     /// What it must come to, if it cools.
     Cold cold_of(const Row& row) const;
 

@@ -81,7 +81,7 @@ private:
             fmt::format("<p class=\"here\">{}</p>\n<p>For {}</p>\n", fmt::join(here, "; "), fmt::join(orders, "; "));
         const std::string left = ready_list(), right = mind_list(mind);
         if (!left.empty() || !right.empty()) out += "<div class=\"first\">" + left + right + "</div>\n";
-        return source_.has_slips() ? out + "<p class=\"slips\">" + std::string(kSlipWords) + "</p>\n" : out;
+        return out + source_.slip_words();
     }
 
     /// Equipment that they use, and what they start from, by when.

@@ -3,6 +3,7 @@
 #include <signal.h>
 
 #include <fstream>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
@@ -565,6 +566,40 @@ TEST_CASE("after a replan every command that shows the day says which it shows, 
     CHECK(day.tell({"checklist", "--json"}).output.find("\"as_of\": null") != std::string::npos);
 }
 
+/// By step: what its row in the sheet's timetable says last.
+std::map<std::string, std::string> slips_of(const std::string& sheet) {
+    std::map<std::string, std::string> slips;
+    const std::string table =
+        sheet.substr(sheet.find("<h2>Timetable"), sheet.find("class=\"checklist\"") - sheet.find("<h2>Timetable"));
+    for (std::size_t at = table.find("class=\"id"); at != std::string::npos; at = table.find("class=\"id", at + 1)) {
+        const std::size_t id = table.find("<bdi>", at) + 5, slip = table.find("<td class=\"slip\">", at) + 17;
+        slips[table.substr(id, table.find('<', id) - id)] = table.substr(slip, table.find("</td>", slip) - slip);
+    }
+    return slips;
+}
+
+TEST_CASE("a replanned sheet says how far what is still to come can slip") {
+    Day day;
+    day.now = "2026-10-02T18:00Z";
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const auto planned = slips_of(day.tell({"sheet"}).output);
+    CHECK(planned.size() == 2);
+    CHECK(slips_of(day.tell({"sheet", "--replanned"}).output) == planned);  // nothing has happened yet
+    // Mixed since 15:11.
+    day.now = "2026-10-03T14:12Z";
+    REQUIRE(day.tell({"note", "on-time"}).code == 0);
+    auto stands = slips_of(day.tell({"sheet", "--replanned"}).output);
+    CHECK(stands.at("plum-tart.1.mix") == "begun");
+    stands.erase("plum-tart.1.mix");
+    for (const auto& [step, slip] : stands) CHECK(slip == planned.at(step));
+    REQUIRE(day.tell({"note", "runs-long", "plum-tart.1.mix", "40"}).code == 0);
+    const std::string late = day.tell({"sheet", "--replanned"}).output;
+    CHECK(late.find("What is late is made no later.") != std::string::npos);
+    auto none = slips_of(late);
+    none.erase("plum-tart.1.mix");
+    for (const auto& [step, slip] : none) CHECK_MESSAGE(slip == "0", step);
+}
+
 TEST_CASE("an oven that is broken until nobody knows when: every command shows the day, and what waits has no time") {
     Day day;
     const std::string items = "\"plum tart\" = 12";
@@ -594,6 +629,7 @@ steps = [{ name = "whip", takes = "5 min", hands = true }]
     CHECK(json["waiting"][0]["id"] == "plum-tart.1.bake.1");
     const std::string sheet = day.tell({"sheet", "--replanned"}).output;
     CHECK(sheet.find("waits for the oven") != std::string::npos);
+    CHECK(sheet.find("Slip is not told: it hangs on what has no time yet.") != std::string::npos);
     CHECK(sheet.find("plum tart: bake [plum-tart.1.bake.1]") != std::string::npos);
     CHECK(day.tell({"calendar", "--replanned"}).output.find("switch on") == std::string::npos);
     CHECK(day.tell({"weigh", "--replanned"}).code == 0);

@@ -224,6 +224,33 @@ TEST_CASE("of a day under way the timetable says how far each step has come") {
     CHECK(states(at(9, 30)) == "told done");
 }
 
+TEST_CASE("of a day under way what is still to come can slip, where that is known; else the page says why not") {
+    const auto sheet_at = [](Instant now, std::optional<Minutes> slip, Instant done = at(9, 30)) {
+        Timetable timetable = small_timetable();
+        timetable.rows[0].slip = slip;
+        timetable.pickups[0].done = done;
+        sheet::Notes notes;
+        notes.now = now;
+        notes.no_slips = "Slip is not told: it hangs on something.";
+        return sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), timetable, notes);
+    };
+    const std::string before = sheet_at(at(8, 0), Minutes{25});
+    CHECK(count(before, "Slip</th>") == 2);  // timetable and list
+    CHECK(count(before, "State</th>") == 0);
+    CHECK(count(before, "<td class=\"slip\">25m</td>") == 2);
+    CHECK(count(before, "Slip: how much later") == 2);
+    CHECK(count(before, "Slip is not told") == 0);
+    CHECK(count(before, "What is late is made no later.") == 0);
+    CHECK(count(sheet_at(at(8, 0), Minutes{0}, at(15, 1)), "What is late is made no later.") == 2);
+    const std::string after = sheet_at(at(9, 10), Minutes{25});
+    CHECK(count(after, "<td class=\"slip\">begun</td>") == 2);
+    CHECK(count(after, "25m") == 0);
+    CHECK(count(sheet_at(at(9, 40), Minutes{25}), "<td class=\"slip\">done</td>") == 2);
+    const std::string untold = sheet_at(at(8, 0), std::nullopt);
+    CHECK(count(untold, "Slip</th>") == 0);
+    CHECK(count(untold, "Slip is not told: it hangs on something.") == 2);
+}
+
 TEST_CASE("the timetable says who, where there is more than one") {
     const auto heads = [](Plan plan) {
         const std::string html = sheet::write(plan, *clock::Zone::find("UTC"), small_timetable(), {});
