@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <filesystem>
 #include <sstream>
 
 #include "cli/run.hpp"
@@ -7,6 +8,7 @@
 namespace {
 
 using oventide::test::Call;
+using oventide::test::Folder;
 using oventide::test::Result;
 using oventide::test::run;
 
@@ -97,6 +99,36 @@ TEST_CASE("the example in each command's help works") {
         CHECK_MESSAGE(result.code == 0, result.errors);
         CHECK(result.output != "");
     }
+}
+
+TEST_CASE("the example in the help of each command that writes works, one after the other, on a copy of the plans") {
+    const Folder folder;
+    namespace fs = std::filesystem;
+    fs::copy(fs::path(OVENTIDE_SOURCE_DIR) / "plans", folder.path("plans"), fs::copy_options::recursive);
+    const auto told = [&](std::vector<std::string> words, const std::string& now) {
+        for (std::string& word : words)
+            if (word.ends_with(".toml")) word = folder.path(word);
+        return run({.words = words, .environment = {{"OVENTIDE_NOW", now}}});
+    };
+    const auto example = [&](const std::string& command, const std::string& now) {
+        CAPTURE(command);
+        const auto examples = examples_of(run({.words = {command, "--help"}}).output);
+        REQUIRE(examples.size() == 1);
+        std::istringstream text(examples.front());
+        std::vector<std::string> words;
+        for (std::string word; text >> word;) words.push_back(word);
+        REQUIRE(words.size() > 2);
+        CHECK(words[1] == command);
+        const Result result = told({words.begin() + 1, words.end()}, now);
+        CHECK_MESSAGE(result.code == 0, result.errors);
+        CHECK(result.output != "");
+    };
+    example("new", "2026-10-01T18:00Z");
+    CHECK(fs::exists(folder.path("my-day.toml")));
+    example("publish", "2026-10-02T17:30Z");
+    CHECK(told({"note", "plans/harvest-supper.toml", "on-time"}, "2026-10-03T09:30Z").code == 0);  // the custard chills
+    example("note", "2026-10-03T09:31Z");
+    example("replan", "2026-10-03T09:32Z");
 }
 
 TEST_CASE("the version") {
