@@ -31,40 +31,35 @@ std::vector<OvenEvent> oven_events(const Left& left, const std::vector<OvenEvent
     return all;
 }
 
-/// The setting of a load so long after its start.
-std::optional<MilliCelsius> heat_at(const Expansion& expansion, const Demand& demand, Time at) {
-    for (const Stage& stage : demand.stages) {
-        if (at < stage.lasts) return expansion.temperatures[stage.setting];
-        at -= stage.lasts;
-    }
-    return std::nullopt;
+/// What an oven was to be at for the load, at a time when that was in it, or about to go in.
+std::optional<MilliCelsius> setting_at(const Baked& load, Instant at) {
+    std::optional<MilliCelsius> setting = load.stages.front().setting;
+    for (const Baked::Stage& stage : load.stages)
+        if (stage.from <= at) setting = stage.setting;
+    return setting;
 }
 
 /// An oven that breaks is off. Where something bakes in it, and goes on baking afterwards, it is switched on again;
 /// when else it is hot again is planned like all that is left.
 class Breaks {
 public:
-    Breaks(const Situation& situation, const Expansion& expansion, const Left& left)
-        : situation_(situation), expansion_(expansion), left_(left) {}
+    Breaks(const Situation& situation, const Left& left) : situation_(situation), left_(left) {}
 
-    /// `planned`: by what is left, without what breaks.
-    void add(const std::vector<OvenEvent>& planned, std::vector<OvenEvent>& events) const {
+    void add(std::vector<OvenEvent>& events) const {
         for (std::size_t k = 0; k < situation_.broken.size(); ++k) {
             std::vector<Span> breaks = situation_.broken[k];
             std::erase_if(breaks, [&](const Span& span) { return span.from > situation_.now; });
             std::ranges::stable_sort(breaks, {}, &Span::from);
-            add(static_cast<EquipmentIndex>(k), breaks, planned, events);
+            add(static_cast<EquipmentIndex>(k), breaks, events);
         }
     }
 
 private:
-    void add(EquipmentIndex oven, const std::vector<Span>& breaks, const std::vector<OvenEvent>& planned,
-             std::vector<OvenEvent>& events) const {
+    void add(EquipmentIndex oven, const std::vector<Span>& breaks, std::vector<OvenEvent>& events) const {
         Reheating reheating(situation_.today.kitchen, oven);
         std::optional<Instant> hot;
         for (const Span& span : breaks) {
             const auto heat = baking(oven, span);
-            if (!heat) drop(oven, {span.from, span == breaks.back() ? resumed(oven, span, planned) : span.to}, events);
             std::vector<OvenEvent> more;
             if (is_on(oven, span.from, events)) more.push_back(breaking(oven, span.from));
             if (hot && *hot > span.from)
@@ -82,19 +77,6 @@ private:
         }
     }
 
-    /// Before that it is not on, though it would have been, had it not broken.
-    static Instant resumed(EquipmentIndex oven, const Span& span, const std::vector<OvenEvent>& planned) {
-        const auto next = std::ranges::find_if(
-            planned, [&](const OvenEvent& event) { return event.oven == oven && event.at >= span.to; });
-        return next == planned.end() ? span.to : next->at;
-    }
-
-    static void drop(EquipmentIndex oven, const Span& span, std::vector<OvenEvent>& events) {
-        std::erase_if(events, [&](const OvenEvent& event) {
-            return event.oven == oven && span.from <= event.at && event.at < span.to;
-        });
-    }
-
     static bool is_on(EquipmentIndex oven, Instant at, const std::vector<OvenEvent>& events) {
         bool on = false;
         for (const OvenEvent& event : events)
@@ -103,28 +85,16 @@ private:
         return on;
     }
 
-    std::optional<MilliCelsius> baking(EquipmentIndex oven, const Span& span) const {
-        const auto from = static_cast<Time>((span.from - expansion_.origin).count());
-        const auto to = static_cast<Time>((span.to - expansion_.origin).count());
-        for (std::size_t id = 0; id < left_.happened.size(); ++id) {
-            const Activity& activity = expansion_.project.activities[id];
-            const Time start = left_.fixed[id];
-            if (!left_.happened[id] || start >= to || start + activity.duration <= to) continue;
-            for (const Demand& demand : left_.expansion.project.activities[id].demands)
-                if (const auto heat = in(oven, id, demand, std::max(0, from - start))) return heat;
-        }
+    std::optional<MilliCelsius> baking(EquipmentIndex oven, const Span& broken) const {
+        for (std::size_t id = 0; id < left_.baked.size(); ++id)
+            for (const Baked& load : left_.baked[id])
+                if (left_.expansion.resources[id].equipment == oven && load.span.from < broken.to &&
+                    broken.to < load.span.to)
+                    if (const auto heat = setting_at(load, broken.from)) return heat;
         return std::nullopt;
     }
 
-    std::optional<MilliCelsius> in(EquipmentIndex oven, std::size_t id, const Demand& fixed, Time at) const {
-        const auto index = &fixed - left_.expansion.project.activities[id].demands.data();
-        const Demand& demand = expansion_.project.activities[id].demands[static_cast<std::size_t>(index)];
-        if (demand.stages.empty() || expansion_.resources[fixed.choices.front()].equipment != oven) return std::nullopt;
-        return heat_at(expansion_, demand, at);
-    }
-
     const Situation& situation_;
-    const Expansion& expansion_;
     const Left& left_;
 };
 
@@ -171,9 +141,8 @@ Timetable whole_day(const Situation& situation, const Left& left, const Outcome&
     Outcome whole = outcome;
     complete(expansion.project, *whole.schedule);
     Timetable day = make_timetable(situation.today, expansion, whole, {});
-    const auto planned = make_timetable(situation.today, left.expansion, outcome, {}).oven;
-    day.oven = oven_events(left, day.oven, planned);
-    Breaks(situation, expansion, left).add(planned, day.oven);
+    day.oven = oven_events(left, day.oven, make_timetable(situation.today, left.expansion, outcome, {}).oven);
+    Breaks(situation, left).add(day.oven);
     tell_past(situation, left, day);
     tell_breaks(situation, day);
     day.jobs.clear();
