@@ -220,14 +220,15 @@ constexpr int kSearchesOfTry = 8;
 /// What announces, plans and answers stays the same; the day may be another one, to try what would be.
 class Desk {
 public:
-    /// `before`: what was announced before news that may hold no longer, the best first.
+    /// `in_time`: what was announced before the day was late; `before_void_news`: before news that holds no longer.
     Desk(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, const Schedule* told,
-         std::vector<const journal::Published*> before, const Options& options)
+         const journal::Published* in_time, const journal::Published* before_void_news, const Options& options)
         : plan_(plan),
           expansion_(expansion),
           journal_(journal),
           told_(told),
-          before_(std::move(before)),
+          before_{in_time, before_void_news},
+          before_void_news_(before_void_news),
           options_(options) {}
 
     /// False where there is no timetable, and then, where anything is left, why not.
@@ -245,6 +246,7 @@ public:
         Search search(situation.today, situation, *left, told_, options_);
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         result.outcome = search.outcome;
+        if (search.best && go_back_in_another_order(situation, *left, search, result)) return true;
         if (search.best) {
             tell(situation, *left, told_, search, options_, result);
             result.gave_way = gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day); });
@@ -313,11 +315,35 @@ private:
         return true;
     }
 
+    /// Likewise, where the order of then cannot be kept: if that does no more harm than what `search` has found.
+    bool go_back_in_another_order(const Situation& situation, const Left& left, const Search& search,
+                                  Replanned& result) const {
+        const journal::Published* before = before_void_news_;
+        if (told_ == nullptr || before == nullptr) return false;
+        const auto schedule = announced_schedule(plan_, expansion_, *before);
+        if (!schedule) return false;
+        const Situation then = as_announced(situation, plan_, expansion_, journal_, *before);
+        Search back(situation.today, then, left, &*schedule, options_);
+        back.run(std::vector<char>(situation.today.orders.size(), 1));
+        if (!back.best || !back.is_nearer_than(*told_) || harm(left, back) > harm(left, search)) return false;
+        tell(situation, left, told_, back, options_, result);
+        offer_longer_hours(situation, back, result);
+        if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
+        return true;
+    }
+
+    static std::pair<std::int64_t, std::int64_t> harm(const Left& left, const Search& search) {
+        std::int64_t over = 0;
+        for (const Limit& limit : left.limits) over += std::max(0, search.over(limit));
+        return {minutes(search.late_in_all()), over};
+    }
+
     const Plan& plan_;
     const Expansion& expansion_;
     const journal::Journal& journal_;
     const Schedule* told_;
     std::vector<const journal::Published*> before_;
+    const journal::Published* before_void_news_;
     const Options& options_;
 };
 
@@ -394,9 +420,8 @@ Replanned from_last_announcement(const Plan& plan, const Expansion& expansion, c
     const auto found = published_schedule(plan, expansion, journal);
     const Schedule* announced = found ? &*found : nullptr;
     const auto tell = [&](Replanned& one) { tell_changes(expansion, journal.published(), announced, situation, one); };
-    const std::vector<const journal::Published*> before_news{last_in_time(journal, situation.today, expansion),
-                                                             published_before_void_news(journal)};
-    const Desk desk(plan, expansion, journal, announced, before_news, options);
+    const Desk desk(plan, expansion, journal, announced, last_in_time(journal, situation.today, expansion),
+                    published_before_void_news(journal), options);
     Replanned before = result;
     const bool answered = desk.answer(situation, result);
     tell(result);

@@ -77,7 +77,7 @@ bool Search::run_in_order(const Schedule& rival) {
     if (!keep_order(allowance_)) return false;
     calm(allowance_);
     begin_by_themselves(project_with(allowance_));
-    return upset(*best) < upset(rival);
+    return is_nearer_than(rival);
 }
 
 bool Search::can_be_sooner(std::int64_t late) {

@@ -41,6 +41,8 @@ public:
     /// Only the announced order; false where that does not keep everything, or comes no nearer to what was announced
     /// than `rival`.
     bool run_in_order(const Schedule& rival);
+    /// By how little the best moves what was announced.
+    bool is_nearer_than(const Schedule& rival) const { return upset(*best) < upset(rival); }
     /// Whether all orders together can be fewer minutes late than so many; true where that is not decided.
     bool can_be_sooner(std::int64_t late);
     /// Only how few minutes late it can be, if no pickup is later than `most`: for a way out that is tried.
