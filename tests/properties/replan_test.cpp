@@ -577,6 +577,42 @@ TEST_CASE("random days: of two notes of one minute, each announced, it does not 
 }
 
 TEST_CASE(
+    "random days: news that was announced and is taken back leaves next to no trace in what follows from other news") {
+    int days = 0, alike = 0;
+    for (std::uint32_t seed = 800; seed < 830; ++seed) {
+        CAPTURE(seed);
+        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+        if (!planned.timetable) continue;
+        Dice draw(seed);
+        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        const journal::Event mistaken =
+            journal::Broken{draw.of(planned.plan.kitchen.equipment).name, now, now + Minutes{40} + draw.minutes(60)};
+        const journal::Event right =
+            journal::Left{draw.of(planned.plan.kitchen.crew).name, now, now + Minutes{15} + draw.minutes(60)};
+        Notes direct(planned), corrected(planned);
+        as_it_went(planned, now, draw, true, direct);
+        as_it_went(planned, now, draw, true, corrected);
+        corrected.note(mistaken);
+        const auto entry = static_cast<std::int32_t>(corrected.journal.entries.size());
+        const Asked wrong = ask(planned, corrected, now);
+        if (!wrong.result.timetable || wrong.result.way == replan::Replanned::Way::conditional) continue;
+        corrected.note(journal::publication(wrong.situation.today, *wrong.result.timetable, "0"));
+        corrected.note(journal::TakenBack{entry});
+        direct.note(right);
+        corrected.note(right);
+        const Asked as_it_should = ask(planned, direct, now);
+        const Asked as_it_is = ask(planned, corrected, now);
+        check_promises(planned, as_it_is);
+        REQUIRE(as_it_should.result.timetable.has_value() == as_it_is.result.timetable.has_value());
+        if (!as_it_is.result.timetable) continue;
+        ++days;
+        alike += as_it_should.result.outcome.schedule->start == as_it_is.result.outcome.schedule->start;
+    }
+    CHECK(days > 20);
+    CHECK(10 * alike >= 9 * days);
+}
+
+TEST_CASE(
     "random days: once a pickup has moved and that is announced, to ask again in the same minute changes nothing") {
     int changed = 0;
     for (std::uint32_t seed = 700; seed < 740; ++seed) {
