@@ -410,15 +410,17 @@ private:
         const bool broken = usable > left_.now;
         if (!heat_now(situation_, equipment(oven), loads(oven))) return;
         std::optional<Time> until;
+        bool choice = false;
         for (ActivityId id = 0; id < count_; ++id)
             for (const Demand& demand : project_.activities[id].demands) {
                 const auto& choices = demand.choices;
-                if (left_.happened[id] || demand.stages.empty() || choices.size() < 2) continue;
+                if (left_.happened[id] || demand.stages.empty()) continue;
                 if (std::ranges::find(choices, oven) == choices.end()) continue;
                 const Time hot = hot_at(oven, demand.stages.front().setting);
+                choice = choice || choices.size() > 1;
                 until = broken ? std::max(until.value_or(hot), hot) : std::min(until.value_or(hot), hot);
             }
-        if (until) take(oven, {left_.now, *until}, kNever);
+        if (choice) take(oven, {left_.now, *until}, kNever);
     }
 
     const std::vector<Baked>& loads(ResourceId oven) const { return left_.baked[static_cast<std::size_t>(oven)]; }

@@ -206,11 +206,11 @@ private:
                 state.ready = *finished_[id];
                 const Instant announced = state.announced.value_or(state.ready - planned(id));
                 state.start = started_[id].value_or(std::min(announced, state.ready));
+                if (started_[id] && bakes(id)) stretch(id, will_end_[id].value_or(state.start + planned(id)));
             } else {
                 state.start = *started_[id];
-                stretch(id);
-                state.expected = expected(id) + stood_still(id, expected(id));
-                std::ranges::sort(state.stretched);
+                const Instant end = expected(id);
+                state.expected = end + stretch(id, end);
                 get_ready(id);
             }
             state.start = std::max(state.start, plan_.from);  // the project has no time before
@@ -281,8 +281,21 @@ private:
         return at_once ? ready : std::max(*ready, *situation_.steps[id].announced);
     }
 
+    bool bakes(std::size_t id) const {
+        return std::ranges::any_of(expansion_.project.activities[id].demands,
+                                   [](const Demand& demand) { return !demand.stages.empty(); });
+    }
+
+    /// Which settings of a bake went on for longer, and how long it stood still, if that was not to be `end` anyway.
+    Minutes stretch(std::size_t id, Instant end) {
+        hear_of(id);
+        const Minutes still = stood_still(id, end);
+        std::ranges::sort(situation_.steps[id].stretched);
+        return still;
+    }
+
     /// What the cook says of a bake is of the setting that runs then; where less is left than was said, the last of it.
-    void stretch(std::size_t id) {
+    void hear_of(std::size_t id) {
         auto& stretched = situation_.steps[id].stretched;
         Instant end = *started_[id] + planned(id);
         for (const auto& [said, at] : told_ends_[id]) {
@@ -368,7 +381,9 @@ private:
         return expansion_.temperatures[demand.stages.back().setting];
     }
 
+    /// Nobody need judge what is done.
     void interrupted(std::size_t id, Interruption interruption) {
+        if (situation_.steps[id].state == State::finished) return;
         interruption.noted = start_entry_[id];
         situation_.interruptions.push_back(std::move(interruption));
     }
