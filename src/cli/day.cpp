@@ -152,15 +152,30 @@ bool record(Desk& desk, const std::vector<journal::Event>& events, ExitCode& cod
     return !recorded.trouble;
 }
 
-/// The notes that came with the command; with --dry-run they are only thought.
+/// What is said of one step comes before what is said of all the others: 'on-time' is of those.
+std::vector<std::vector<std::string>> in_order(const std::vector<std::string>& notes) {
+    std::vector<std::vector<std::string>> ordered;
+    for (const std::string& note : notes) ordered.push_back(words_of(note));
+    std::ranges::stable_partition(ordered, [](const std::vector<std::string>& words) {
+        return !words.empty() && (words.front() == "started" || words.front() == "finished");
+    });
+    return ordered;
+}
+
+/// The notes that came with the command: none is recorded before all are read. With --dry-run they are only thought.
 bool take_notes(Desk& desk, ExitCode& code) {
-    for (const std::string& note : desk.arguments.notes) {
-        const auto events = events_of(desk, words_of(note), code);
-        if (!events) return false;
-        if (events->empty()) continue;
-        if (!(desk.arguments.dry_run ? think(desk, *events, code) : record(desk, *events, code))) return false;
+    Desk thought = desk;
+    std::vector<std::vector<journal::Event>> notes;
+    for (const std::vector<std::string>& words : in_order(desk.arguments.notes)) {
+        auto events = events_of(thought, words, code);
+        if (!events || !think(thought, *events, code)) return false;
+        notes.push_back(std::move(*events));
     }
-    return true;
+    if (desk.arguments.dry_run) {
+        desk.journal = std::move(thought.journal);
+        return true;
+    }
+    return std::ranges::all_of(notes, [&](const auto& events) { return events.empty() || record(desk, events, code); });
 }
 
 /// What is announced now: of what has happened, who did it with what stays as it was said.

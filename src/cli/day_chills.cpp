@@ -55,7 +55,8 @@ replan::Forecast DayChills::forecast() const {
                             const std::vector<journal::Probe>& readings) -> std::optional<Instant> {
         const auto* spread = journal::last_spread(chills.journal_, chills.name_of(id));
         const auto running = chills.running(id, start, probed(readings), spread);
-        return running ? running->likely : std::nullopt;
+        const bool told = running && (spread != nullptr || running->doubted.size() < readings.size());
+        return told ? running->likely : std::nullopt;
     };
 }
 

@@ -126,7 +126,16 @@ public:
 
 private:
     NoteReading refuse() const { return {{}, wrong_.problem, wrong_.advice, false, {}}; }
-    static NoteReading noted(journal::Event event) { return {{std::move(event)}, "", "", false, {}}; }
+    /// The same once more is no mistake.
+    NoteReading noted(journal::Event event) const {
+        for (const journal::Entry* entry : context_.journal.standing())
+            if (entry->event == event && is_once(event))
+                return {{}, fmt::format("already noted: entry {}", entry->number), "", true, {}};
+        return {{std::move(event)}, "", "", false, {}};
+    }
+    static bool is_once(const journal::Event& event) {
+        return std::holds_alternative<journal::Started>(event) || std::holds_alternative<journal::Finished>(event);
+    }
     NoteReading wrong(std::string problem, std::string advice) {
         wrong_ = {std::move(problem), std::move(advice)};
         return refuse();
@@ -331,15 +340,33 @@ private:
                 course.left_out.push_back(fmt::format("{} started: {}", name, why));
                 return;
             }
-            happened.emplace_back(*step.announced, journal::Started{name, *step.announced});
+            step.start = begins(id, course);
+            if (step.start > context_.now) return;
+            happened.emplace_back(step.start, journal::Started{name, step.start});
         }
         const bool running = step.state == replan::State::running;
         step.state = replan::State::running;
         if (!step.told_ready || (running && step.ready > context_.now)) return;
-        const Instant ready = running ? std::max(*step.told_ready, step.expected) : *step.told_ready;
+        const Instant ready =
+            running ? std::max(*step.told_ready, step.expected) : *step.told_ready + (step.start - *step.announced);
         if (ready > context_.now) return;
         happened.emplace_back(ready, journal::Finished{name, ready});
         course.ready[id] = ready;
+    }
+
+    /// As announced, or where what it needs was ready later, then.
+    Instant begins(std::size_t id, const Course& course) const {
+        Instant at = *course.day.steps[id].announced;
+        for (const Lag& lag : context_.expansion.project.lags)
+            if (lag.to == static_cast<ActivityId>(id) && is_needed(lag))
+                at = std::max(at, *course.ready[lag.from] + rest(lag));
+        return at;
+    }
+
+    bool is_needed(const Lag& lag) const { return rest(lag) >= Minutes{0}; }
+    /// From when it is ready.
+    Minutes rest(const Lag& lag) const {
+        return Minutes{lag.lag - context_.expansion.project.activities[lag.from].duration};
     }
 
     /// What is known stands against it; empty: nothing.
@@ -356,8 +383,7 @@ private:
                 return fmt::format("{} is broken", equipment[k].name);
         }
         for (const Lag& lag : project.lags) {
-            if (lag.to != static_cast<ActivityId>(id) || lag.lag < project.activities[lag.from].duration) continue;
-            if (course.ready[lag.from] && *course.ready[lag.from] <= at) continue;
+            if (lag.to != static_cast<ActivityId>(id) || !is_needed(lag) || course.ready[lag.from]) continue;
             return fmt::format("{}, which it needs, is not ready", project.activities[lag.from].name);
         }
         return {};

@@ -97,7 +97,7 @@ Published publication(const Plan& plan, const Timetable& timetable, const std::s
                     {row.id, hands.span.from, hands.span.to, plan.kitchen.crew[hands.person].name});
     }
     for (const OvenEvent& event : timetable.oven)
-        if (event.kind != OvenEvent::Kind::hot)
+        if (event.kind != OvenEvent::Kind::hot && !event.breaks)
             result.turns.push_back({plan.kitchen.equipment[event.oven].name, event.at, event.temperature});
     return result;
 }

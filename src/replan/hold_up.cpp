@@ -19,10 +19,15 @@ public:
         complete(left.whole, whole_);
     }
 
-    std::vector<HoldUp> from(ActivityId step) {
-        Chain chain = trace(step);
-        std::ranges::reverse(chain.back);
-        return chain.back;
+    HeldUp from(const std::vector<ActivityId>& steps) {
+        std::optional<HeldUp> first;
+        for (const ActivityId step : steps) {
+            Chain chain = trace(step);
+            std::ranges::reverse(chain.back);
+            if (chain.firm) return {step, std::move(chain.back)};
+            if (!first) first = HeldUp{step, std::move(chain.back)};
+        }
+        return std::move(*first);
     }
 
 private:
@@ -174,8 +179,9 @@ private:
 
 }  // namespace
 
-std::vector<HoldUp> hold_up(const Situation& situation, const Left& left, const Schedule& schedule, ActivityId step) {
-    return Tracer(situation, left, schedule).from(step);
+HeldUp hold_up(const Situation& situation, const Left& left, const Schedule& schedule,
+               const std::vector<ActivityId>& steps) {
+    return Tracer(situation, left, schedule).from(steps);
 }
 
 }  // namespace oventide::replan

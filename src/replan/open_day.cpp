@@ -14,7 +14,10 @@ constexpr Time kSoon = 120;
 class Stripper {
 public:
     Stripper(const Situation& situation, const Replanned& result)
-        : situation_(situation), expansion_(*result.expansion), whole_(*result.timetable) {}
+        : situation_(situation),
+          expansion_(*result.expansion),
+          schedule_(*result.outcome.schedule),
+          whole_(*result.timetable) {}
 
     OpenDay strip() {
         const auto count = static_cast<ActivityId>(situation_.steps.size());
@@ -39,14 +42,12 @@ public:
 private:
     bool waits(ActivityId id) const { return situation_.steps[id].state == State::waiting; }
 
+    /// That another is there that could have it does not help: nothing is planned there.
     std::optional<EquipmentIndex> lacks(ActivityId id) const {
-        const auto broken = [&](ResourceId choice) {
-            const auto equipment = expansion_.resources[choice].equipment;
-            return equipment && situation_.open_since[*equipment];
-        };
-        for (const Demand& demand : expansion_.project.activities[id].demands)
-            if (std::ranges::all_of(demand.choices, broken))
-                return expansion_.resources[demand.choices.front()].equipment;
+        for (const ResourceId chosen : schedule_.chosen[id]) {
+            const auto equipment = expansion_.resources[chosen].equipment;
+            if (equipment && situation_.open_since[*equipment]) return equipment;
+        }
         return std::nullopt;
     }
 
@@ -124,6 +125,7 @@ private:
 
     const Situation& situation_;
     const Expansion& expansion_;
+    const Schedule& schedule_;
     const Timetable& whole_;
     std::vector<std::optional<EquipmentIndex>> waits_for_;  ///< by ActivityId
 };

@@ -60,6 +60,13 @@ std::optional<Instant> told_done(const Situation& situation, const Expansion& le
     return done;
 }
 
+/// Something of the order can be collected when it is ready, and all of it.
+bool is_last_of(const Situation& situation, const Replanned& result, ActivityId id, const PickupLine& line) {
+    const Expansion& left = *result.expansion;
+    const Time ready = result.outcome.schedule->start[id] + left.project.activities[id].duration;
+    return serves(situation.today, left, id, line.order) && left.origin + Minutes{ready} == line.done;
+}
+
 void compare(const Situation& situation, const Schedule* announced, Replanned& result) {
     const Expansion& left = *result.expansion;
     result.changes = changed(situation, announced, result);
@@ -72,9 +79,7 @@ void compare(const Situation& situation, const Schedule* announced, Replanned& r
                       std::nullopt,
                       {}};
         for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
-            if (!serves(situation.today, left, id, line.order)) continue;
-            const Time ready = result.outcome.schedule->start[id] + left.project.activities[id].duration;
-            if (left.origin + Minutes{ready} == line.done && line.done > line.pickup) pickup.last = id;
+            if (line.done > line.pickup && is_last_of(situation, result, id, line)) pickup.last = id;
         }
         result.pickups.push_back(pickup);
     }
@@ -125,7 +130,13 @@ void explain(const Situation& situation, const Left& left, const Schedule* annou
     for (Pickup& pickup : result.pickups) {
         can_be_sooner = can_be_sooner || search.lateness(static_cast<std::size_t>(pickup.order)) > 0;
         if (!pickup.last || left.happened[*pickup.last]) continue;
-        pickup.held_up = hold_up(situation, left, *result.outcome.schedule, *pickup.last);
+        const auto line = std::ranges::find(result.timetable->pickups, pickup.order, &PickupLine::order);
+        std::vector<ActivityId> last;
+        for (ActivityId id = 0; id < static_cast<ActivityId>(left.happened.size()); ++id)
+            if (!left.happened[id] && is_last_of(situation, result, id, *line)) last.push_back(id);
+        HeldUp held_up = hold_up(situation, left, *result.outcome.schedule, last);
+        pickup.last = held_up.step;
+        pickup.held_up = std::move(held_up.back);
         all.insert(all.end(), pickup.held_up.begin(), pickup.held_up.end());
     }
     if (can_be_sooner) result.ways = ways_out(situation, left, announced, search.late_in_all(), all, options);

@@ -361,7 +361,7 @@ private:
                     situation_.steps[id].stretched.emplace_back(from, one.moved);
                 }
                 end += one.moved;
-                interrupted(id, std::move(one));
+                if (!finished_[id]) interrupted(id, std::move(one));
             }
         }
         return end - expected;
@@ -381,9 +381,7 @@ private:
         return expansion_.temperatures[demand.stages.back().setting];
     }
 
-    /// Nobody need judge what is done.
     void interrupted(std::size_t id, Interruption interruption) {
-        if (situation_.steps[id].state == State::finished) return;
         interruption.noted = start_entry_[id];
         situation_.interruptions.push_back(std::move(interruption));
     }

@@ -60,9 +60,11 @@ private:
     }
 
     std::string cold_by(const ChillUnderWay& chill) const {
-        std::string basis = chill.readings.empty() ? "by its depth and the plan, no reading yet"
-                                                   : fmt::format("{} reading{}", chill.readings.size(),
-                                                                 chill.readings.size() == 1 ? "" : "s");
+        const std::size_t left_out = chill.running ? chill.running->doubted.size() : 0;
+        const std::size_t used = chill.readings.size() - left_out;
+        std::string basis =
+            used > 0 ? fmt::format("{} reading{}", used, used == 1 ? "" : "s")
+                     : fmt::format("by its depth and the plan, no reading {}", left_out > 0 ? "that counts" : "yet");
         if (!chill.running) return basis + "; the plan does not say how it cools.";
         const chill::Running& running = *chill.running;
         if (running.since > day_.situation.steps[chill.step].start) basis += ", spread thinner " + at(running.since);

@@ -32,10 +32,10 @@ public:
                     {now - Minutes{1}, 0, step_cells(step.ready_then ? "ready" : at(row_of(id).ready), id)});
         }
         append(lines, washing(now, now + Minutes{1}));
-        append(lines, turns(now, now + Minutes{1}, true));
+        append(lines, turns(now, now + Minutes{1}, "now", [&](EquipmentIndex oven) { return !is_broken(oven); }));
         append(lines, ovens_on());
         for (const ActivityId id : waiting_by_start())
-            if (row_of(id).start == now) lines.push_back({now, 3, step_cells("start", id)});
+            if (row_of(id).start == now && !wants_broken(id)) lines.push_back({now, 3, step_cells("start", id)});
         if (lines.empty()) {
             page_.paragraph("Nothing is under way.", 2);
         } else {
@@ -56,14 +56,15 @@ public:
         Instant to = Instant::max();
         for (const ActivityId id : waiting_by_start()) {
             const Instant start = row_of(id).start;
-            if (start < from) continue;
+            if (start < from && !(start == day_.situation.now && wants_broken(id))) continue;
             if (lines.size() == kNextSteps) {
                 to = start;
                 break;
             }
             lines.push_back({start, 3, step_cells(at(start), id)});
         }
-        append(lines, turns(from, to, false));
+        append(lines, turns(day_.situation.now, from, "", [&](EquipmentIndex oven) { return is_broken(oven); }));
+        append(lines, turns(from, to, "", [](EquipmentIndex) { return true; }));
         append(lines, washing(from, to));
         if (lines.empty()) return;
         page_.heading(std::string("Next") + if_so());
@@ -162,13 +163,27 @@ private:
         return lines;
     }
 
-    std::vector<Line> turns(Instant from, Instant to, bool now) const {
+    /// What can be done only once it is mended is not to be done now, though it would be were it mended at once.
+    bool is_broken(EquipmentIndex equipment) const {
+        return day_.situation.usable_from[static_cast<std::size_t>(equipment)] > day_.situation.now;
+    }
+
+    bool wants_broken(ActivityId id) const {
+        return std::ranges::any_of(row_of(id).equipment,
+                                   [&](const EquipmentUse& use) { return is_broken(use.equipment); });
+    }
+
+    /// `time`: what is said instead of it, if not empty.
+    template <class Wanted>
+    std::vector<Line> turns(Instant from, Instant to, const std::string& time, Wanted wanted) const {
         std::vector<Line> lines;
         const auto& events = result_.timetable->oven;
-        for (std::size_t k = 0; k < events.size(); ++k)
-            if (events[k].kind != OvenEvent::Kind::hot && !events[k].breaks && from <= events[k].at &&
-                events[k].at < to)
-                lines.push_back({events[k].at, 1, turn_cells(now ? "now" : at(events[k].at), k)});
+        for (std::size_t k = 0; k < events.size(); ++k) {
+            const OvenEvent& event = events[k];
+            if (event.kind == OvenEvent::Kind::hot || event.breaks || !wanted(event.oven)) continue;
+            if (from <= event.at && event.at < to)
+                lines.push_back({event.at, 1, turn_cells(time.empty() ? at(event.at) : time, k)});
+        }
         return lines;
     }
 
@@ -185,13 +200,13 @@ private:
                     last = k;
             if (!last || events[*last].kind == OvenEvent::Kind::off || day_.situation.usable_from[oven] > now) continue;
             const auto hot = hot_after(*result_.timetable, *last);
-            const bool heats = hot && *hot > now;
-            if (is_loaded(static_cast<EquipmentIndex>(oven)) && !heats) continue;
+            const bool heats = !hot || *hot > now;
+            if (is_loaded(static_cast<EquipmentIndex>(oven)) && !(hot && *hot > now)) continue;
             const std::string heat = temperature_text(*events[*last].temperature);
             std::vector<std::string> cells{
                 "",
-                heats ? fmt::format("* on its way to {} since {}, ready {}", heat, at(events[*last].at), at(*hot))
-                      : fmt::format("* at {} since {}", heat, at(events[*last].at)),
+                fmt::format("* {} {} since {}{}", heats ? "on its way to" : "at", heat, at(events[*last].at),
+                            hot && *hot > now ? ", ready " + at(*hot) : ""),
                 words_.equipment(static_cast<EquipmentIndex>(oven)), ""};
             lines.push_back({events[*last].at, 0, std::move(cells)});
         }
