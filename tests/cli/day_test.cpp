@@ -679,3 +679,43 @@ TEST_CASE("on-time notes nothing that a broken oven, or a step that is not ready
         CHECK(day.journal().find("started plum-tart.1.bake") == std::string::npos);
     }
 }
+
+TEST_CASE("what is said of one step comes before on-time, wherever it stands; what waited for it is as much later") {
+    Day day;
+    day.now = "2026-10-02T18:00Z";
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:30Z";
+    const auto note = [&](std::vector<std::string> notes) {
+        std::vector<std::string> words{"replan"};
+        for (std::string& one : notes) {
+            words.emplace_back("--note");
+            words.push_back(std::move(one));
+        }
+        return day.tell(std::move(words));
+    };
+    SUBCASE("finished sooner than announced") {
+        const Result noted = note({"on-time", "finished plum-tart.1.mix at 15:20", "started plum-tart.1.mix at 15:11"});
+        CHECK_MESSAGE(noted.code == 0, noted.errors);
+        CHECK(day.journal().find("finished plum-tart.1.mix at 2026-10-03T15:20+01:00") != std::string::npos);
+        CHECK(day.journal().find("started plum-tart.1.bake.1 at 2026-10-03T15:23+01:00") != std::string::npos);
+    }
+    SUBCASE("begun later than announced") {
+        const Result noted = note({"on-time", "started plum-tart.1.mix at 15:15"});
+        CHECK_MESSAGE(noted.code == 0, noted.errors);
+        CHECK(day.journal().find("finished plum-tart.1.mix at 2026-10-03T15:27+01:00") != std::string::npos);
+        CHECK(day.journal().find("started plum-tart.1.bake.1 at 2026-10-03T15:27+01:00") != std::string::npos);
+    }
+    SUBCASE("one of them cannot be: none is recorded") {
+        const std::string before = day.journal();
+        CHECK(note({"started plum-tart.1.mix at 15:11", "finished plum-tart.1.mix at 15:05"}).code == 2);
+        CHECK(note({"on-time", "broken hob"}).code == 2);
+        CHECK(day.journal() == before);
+    }
+    SUBCASE("the same once more is no mistake") {
+        REQUIRE(note({"on-time"}).code == 0);
+        const Result again = note({"finished plum-tart.1.mix at 15:23"});
+        CHECK(again.code == 0);
+        CHECK(again.errors.find("already noted: entry 3\n") != std::string::npos);
+        CHECK(note({"finished plum-tart.1.mix at 15:24"}).code == 2);
+    }
+}

@@ -792,6 +792,39 @@ TEST_CASE("after an outage with food in it an oven is said to have done what was
     CHECK(turns[2] == std::pair(mended, std::optional<MilliCelsius>{200'000}));
 }
 
+TEST_CASE("a programme that stood still in a broken oven went on as it did, once it is out as well") {
+    std::string text = kTwoLoads;
+    const std::string baked = R"(takes = "40 min", oven = "200 C", tray = 2)";
+    REQUIRE(text.find(baked) != std::string::npos);
+    text.replace(text.find(baked), baked.size(),
+                 R"(oven = ["200 C 15 min", "180 C 10 min", "off ajar 10 min"], tray = 12)");
+    Day day(text);
+    REQUIRE(day.planned.timetable);
+    const Row bake = day.row("bun.1.bake.1");
+    const Instant breaks = bake.start + Minutes{5};
+    const Instant mended = breaks + Minutes{6};
+    day.as_told(breaks);
+    day.note(journal::Broken{"oven", breaks, mended});
+    const Replanned first = day.replan(breaks);
+    REQUIRE(first.timetable);
+    day.journal.entries.push_back({99, breaks, journal::publication(day.planned.plan, *first.timetable, "0")});
+    const auto row = [](const Replanned& result) {
+        return *std::ranges::find(result.timetable->rows, "bun.1.bake.1", &Row::id);
+    };
+    const Row stretched = row(first);
+    REQUIRE(stretched.end == bake.end + Minutes{6} + again(Minutes{6}));
+    day.note(journal::Finished{"bun.1.bake.1", stretched.end});
+    const Replanned after = day.replan(stretched.end);
+    REQUIRE(after.timetable);
+    CHECK(turns_until(*after.timetable, Instant::max()) == turns_until(*first.timetable, Instant::max()));
+    const auto spans = [](const Row& of) {
+        std::vector<std::tuple<Instant, Instant, std::optional<MilliCelsius>>> all;
+        for (const Heat& heat : of.heat) all.emplace_back(heat.span.from, heat.span.to, heat.temperature);
+        return all;
+    };
+    CHECK(spans(row(after)) == spans(stretched));
+}
+
 // By the rates of the oven: 5 C a minute down, 10 C a minute up, no colder than the room at 20 C.
 TEST_CASE("an oven that breaks again before it is hot again has what it had lost to make good too") {
     Day day(kBuns);
