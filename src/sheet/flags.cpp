@@ -50,11 +50,12 @@ void Flags::hoist(Flag& flag, bool cut) const {
 std::vector<Flags::Flag> Flags::placed(std::vector<Flag> flags) const {
     std::vector<Flag> done;
     const auto find_row = [&](Flag& flag) {
-        for (const bool cut : {false, true}) {
-            hoist(flag, cut);
-            for (flag.row = 0; flag.row < kRows; ++flag.row)
-                if (fits(flag, done, true)) return;
-        }
+        for (const bool cut : {false, true})
+            for (int side = 0; side < 2; ++side, flag.to_the_left = !flag.to_the_left) {
+                hoist(flag, cut);
+                for (flag.row = 0; flag.row < kRows; ++flag.row)
+                    if (fits(flag, done, true)) return;
+            }
         for (flag.row = 0; !fits(flag, done, false); ++flag.row) continue;
     };
     for (Flag& flag : flags) {

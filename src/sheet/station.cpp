@@ -45,6 +45,7 @@ public:
 private:
     /// Whoever holds the paper alone knows from it what a note calls a step.
     std::string how_to_note() const {
+        if (!person_) return "";
         const auto first = std::find_if(jobs_.begin(), jobs_.end(), [](const Job* job) { return job->row >= 0; });
         if (first == jobs_.end()) return "";
         return "<p class=\"slips paper\">The small names are for notes of what happens: oventide note PLAN started " +
