@@ -48,8 +48,15 @@ Left without(const Left& left, const std::vector<std::int32_t>& batches) {
     const auto dropped = [&](ActivityId id) {
         return std::ranges::find(batches, less.expansion.tasks[id].batch) != batches.end();
     };
-    std::erase_if(project.lags, [&](const Lag& lag) { return dropped(lag.from) || dropped(lag.to); });
-    less.limits.clear();  // they name lags by where they stand; none of them is a pickup
+    const auto is_of_dropped = [&](const Lag& lag) { return dropped(lag.from) || dropped(lag.to); };
+    std::erase_if(less.limits, [&](const Limit& limit) {
+        return limit.lag >= 0 ? is_of_dropped(project.lags[limit.lag]) : dropped(limit.keeper);
+    });
+    for (Limit& limit : less.limits)  // it names a lag by where that stands
+        if (limit.lag >= 0)
+            limit.lag -=
+                static_cast<int>(std::count_if(project.lags.begin(), project.lags.begin() + limit.lag, is_of_dropped));
+    std::erase_if(project.lags, is_of_dropped);
     for (std::size_t k = 0; k < project.activities.size(); ++k) {
         Activity& activity = project.activities[k];
         std::erase_if(activity.users, dropped);

@@ -142,12 +142,18 @@ private:
 
     bool has_happened(ActivityId step) const { return day_.situation.steps[step].state != State::waiting; }
 
+    /// Late by what has happened: nothing changes that.
+    bool is_over(std::int32_t order) const {
+        const auto pickup = std::ranges::find(result_.pickups, order, &replan::Pickup::order);
+        return pickup->last && has_happened(*pickup->last);
+    }
+
     std::string way_text(const replan::WayOut& way) const {
         std::vector<std::string> late;
         for (const auto& one : way.late)
-            late.push_back(fmt::format("{} {} late", order_name(one.order), duration_text(one.by)));
-        const bool all = std::ranges::none_of(
-            result_.pickups, [&](const replan::Pickup& pickup) { return pickup.last && has_happened(*pickup.last); });
+            if (!is_over(one.order))
+                late.push_back(fmt::format("{} {} late", order_name(one.order), duration_text(one.by)));
+        const bool all = std::ranges::none_of(result_.pickups, [&](const auto& one) { return is_over(one.order); });
         std::string text = what(way) + ": " +
                            (!late.empty() ? joined(late)
                             : all         ? "every pickup is kept"

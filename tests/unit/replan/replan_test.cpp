@@ -2034,6 +2034,16 @@ steps = [
                                                              {Kind::leave_out, 1, {{0, 28}}},
                                                              {Kind::serve_late, 0, {{0, 68}}}});
     }
+    SUBCASE("what is left out does not make a limit that is passed already one that must be kept") {
+        std::string text = plan("10:30");
+        const std::string mix = R"("mix",  takes = "5 min",)";
+        Day day(text.insert(text.rfind(mix) + mix.size(), R"( keeps = "20 min",)"));
+        const Instant mixed = day.planned.plan.orders[0].pickup - Minutes{155};
+        day.note(journal::Started{"roll.1.mix", mixed - Minutes{5}});
+        day.note(journal::Finished{"roll.1.mix", mixed});
+        CHECK(ways(day, Minutes{30}, 66) ==
+              std::vector<Way>{{Kind::borrow, 0, {}}, {Kind::leave_out, 0, {}}, {Kind::serve_late, 0, {{0, 68}}}});
+    }
 }
 
 TEST_CASE("an order that is late by what has begun stays so, whatever is left out") {
