@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <tuple>
 
 #include "common/duration_text.hpp"
@@ -181,9 +182,26 @@ std::string when(const Source& source, Span span, std::string_view before) {
     return "<td class=\"time\">" + std::string(before) + source.time(span.from) + until + "</td>";
 }
 
+namespace {
+
+/// "180 C" and "25 min" are not broken.
+std::string units_kept(std::string html) {
+    for (const std::string_view unit : {" C", " F", " min", " h"})
+        for (std::size_t at = html.find(unit); at != std::string::npos; at = html.find(unit, at + 1)) {
+            const std::size_t end = at + unit.size();
+            const auto is_letter = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
+            if (at == 0 || html[at - 1] < '0' || html[at - 1] > '9' || (end < html.size() && is_letter(html[end])))
+                continue;
+            html.replace(at, 1, "\u00a0");
+        }
+    return html;
+}
+
+}  // namespace
+
 std::string what_cell(const std::string& what, int columns) {
     const std::string wide = columns > 1 ? fmt::format(" colspan=\"{}\"", columns) : "";
-    return "<th scope=\"row\"" + wide + ">" + what + "</th>";
+    return "<th scope=\"row\"" + wide + ">" + units_kept(what) + "</th>";
 }
 
 std::string cell(const std::string& what) { return "<td>" + what + "</td>"; }

@@ -167,8 +167,8 @@ TEST_CASE("trays and heat are on the sheet") {
     CHECK(html.find("<span class=\"with\">\u00b7 3 trays</span>") != std::string::npos);  // 'into cake' says of what
     // In London at the end of summer, an hour later by the clock. Once in the timetable, once in the checklist.
     for (const char* said :
-         {"<bdi>cake</bdi>: <bdi>cake</bdi> at 340 F, 20 min, then off, 10 min; door shut until 10:25",
-          "into cake at 340 F, 20 min, then off, 10 min; door shut until 10:25",
+         {"<bdi>cake</bdi>: <bdi>cake</bdi> at 340\u00a0F, 20\u00a0min, then off, 10\u00a0min; door shut until 10:25",
+          "into cake at 340\u00a0F, 20\u00a0min, then off, 10\u00a0min; door shut until 10:25",
           "switch off; leave it in, door shut, until 10:30"})
         CHECK_MESSAGE(html.find(said) != std::string::npos, said);
     CHECK(count(html, "switch off; leave it in, door shut, until 10:30") == 2);

@@ -63,6 +63,7 @@ std::string page_of(const std::string& html, const std::string& person) {
 }
 
 std::string without_spaces(std::string text) {
+    for (std::size_t at = text.find("\u00a0"); at != std::string::npos; at = text.find("\u00a0")) text.erase(at, 2);
     std::erase(text, ' ');
     return text;
 }
