@@ -243,15 +243,21 @@ private:
         return job.kind == Job::Kind::into || job.kind == Job::Kind::out ? job.place : std::nullopt;
     }
 
+    /// Where it is used the minute that it is cold no line of its own says how cold that is.
+    std::string cold_enough(const Row& food, const Row& user) const {
+        const std::string inside = food.ready == user.start ? source_.cold_of(food).inside : std::string();
+        return inside.empty() ? "" : ", " + escape(inside);
+    }
+
     /// What has waited in the cold for it.
     std::string out_of_fridge(const Row& user) const {
         std::vector<std::string> foods;
         for (const Row& food : source_.timetable.rows)
             if (const Equipment* const place = cold_place(source_.plan, food, user.start);
                 place != nullptr && goes_into(source_.plan, source_.timetable, food, user))
-                add(foods, food.component == user.component
-                               ? "from " + name(place->name)
-                               : name(source_.plan.components[food.component].name) + " from " + name(place->name));
+                add(foods,
+                    (food.component == user.component ? "" : name(source_.plan.components[food.component].name) + " ") +
+                        "from " + name(place->name) + cold_enough(food, user));
         return foods.empty() ? "" : fmt::format(" ({})", fmt::join(foods, ", "));
     }
 

@@ -117,4 +117,5 @@ TEST_CASE("cold: timetable, checklist and sheet say the same of it") {
     CHECK(count(cools.checklist, "in by 11:00; 10 C by") == 1);
     CHECK(count(cools.sheet, "into fridge; in by 11:00; 10 C by 11:35, probe") == 1);  // in Ada's list
     CHECK(count(cools.sheet, "; 10 C by 11:35, probe") == 2);                          // and in the timetable
+    CHECK(count(cools.sheet, "(from <bdi>fridge</bdi>, 10 C inside, probe)") == 1);    // where it is taken out
 }
