@@ -232,6 +232,7 @@ struct Standstill {
     EquipmentIndex equipment = 0;
     std::optional<Instant> until;  ///< what it is made of waits no longer; absent: as long as it likes
     std::string promise;           ///< that says so, in the cook's words
+    Minutes heating{0};            ///< of an oven, from cold: so long before that it must be mended
 };
 
 /// Somebody has a step that has begun in hand, or washes up after it.

@@ -41,7 +41,7 @@ private:
 
     /// With the first limit that it would break.
     Standstill told(ActivityId id, EquipmentIndex equipment) const {
-        Standstill one{id, equipment, std::nullopt, {}};
+        Standstill one{id, equipment, std::nullopt, {}, heating(id)};
         for (const Limit& limit : left_.limits) {
             const auto until = last_start(id, limit);
             if (!until || (one.until && *one.until <= *until)) continue;
@@ -49,6 +49,14 @@ private:
             one.promise = limit.promise == kNoPromise ? "" : left_.expansion.promises[limit.promise].text;
         }
         return one;
+    }
+
+    Minutes heating(ActivityId id) const {
+        for (const Demand& demand : project().activities[id].demands)
+            if (!demand.stages.empty())
+                return Minutes{
+                    project().resources[demand.choices.front()].state.startup[demand.stages.front().setting]};
+        return Minutes{0};
     }
 
     std::optional<Instant> last_start(ActivityId id, const Limit& limit) const {

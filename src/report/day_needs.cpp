@@ -127,8 +127,13 @@ private:
     std::string standstill_text(const replan::Standstill& one) const {
         const std::string text = task(one.step) + " waits for it";
         if (!one.until) return text + ".";
-        const char* passed = *one.until < day_.situation.now ? "which has passed" : "no later";
-        return fmt::format("{}: until {}, {} ({}).", text, at(*one.until), passed, words_.name(one.promise));
+        const Instant now = day_.situation.now;
+        const Instant mended = *one.until - one.heating;
+        const char* passed = *one.until < now ? "which has passed" : "no later";
+        const std::string by = one.heating == Minutes{0} || *one.until < now ? ""
+                               : mended < now                                ? ", and cannot be hot by then"
+                                              : "; mended by " + at(mended) + ", it is hot by then";
+        return fmt::format("{}: until {}, {} ({}){}.", text, at(*one.until), passed, words_.name(one.promise), by);
     }
 };
 

@@ -408,6 +408,7 @@ private:
             list.push_back({{"id", id(one.step)},
                             {"equipment", day_.situation.today.kitchen.equipment[one.equipment].name},
                             {"until", time(one.until)},
+                            {"mended_by", time(one.until ? std::optional(*one.until - one.heating) : std::nullopt)},
                             {"promise", one.until ? Json(one.promise) : Json(nullptr)}});
         return list;
     }
