@@ -47,6 +47,21 @@ private:
     std::mt19937 random_;
 };
 
+/// A plan that has a timetable, and a time at which, or soon after, something begins.
+struct RandomDay {
+    test::Planned planned;
+    Dice draw;
+    Instant now;
+};
+
+std::optional<RandomDay> random_day(std::uint32_t seed) {
+    test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
+    if (!planned.timetable) return std::nullopt;
+    Dice draw(seed);
+    const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+    return RandomDay{std::move(planned), draw, now};
+}
+
 /// What goes wrong in a kitchen, whatever has been begun.
 void troubles(const test::Planned& planned, Instant now, bool pickups_move, Dice& draw, Notes& notes) {
     if (draw.one_in(2)) {
@@ -316,10 +331,9 @@ TEST_CASE("where several things go wrong at once, the referee refuses each moved
     int moved = 0;
     for (std::uint32_t seed = 300; seed < 325; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         Notes notes(planned);
         as_it_went(planned, now, draw, false, notes);
         troubles(planned, now, true, draw, notes);
@@ -363,10 +377,9 @@ TEST_CASE("random days: no news changes nothing; whatever happens, what comes ou
     int replanned = 0, late = 0, reordered = 0;
     for (std::uint32_t seed = 1; seed <= 30; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         Notes calm(planned);
         as_it_went(planned, now, draw, true, calm);
         const Asked nothing = ask(planned, calm, now);
@@ -416,10 +429,9 @@ TEST_CASE("random days with an oven that was broken until now: nothing goes in b
     int heated = 0;
     for (std::uint32_t seed = 400; seed < 430; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         const Instant mended = now - draw.minutes(20);
         Notes notes(planned);
         as_it_went(planned, now, draw, true, notes);
@@ -496,10 +508,9 @@ TEST_CASE("random days: the facts decide, whatever is entered first") {
     int replanned = 0, broken = 0;
     for (std::uint32_t seed = 500; seed < 525; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         std::vector<journal::Event> events = facts(planned, now, draw);
         const auto asked = [&] {
             Notes notes(planned);
@@ -537,10 +548,9 @@ TEST_CASE("random days: of two notes of one minute, each announced, it does not 
     int replanned = 0, changed = 0;
     for (std::uint32_t seed = 600; seed < 625; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         const journal::Event first =
             journal::Broken{draw.of(planned.plan.kitchen.equipment).name, now, now + Minutes{20} + draw.minutes(60)};
         const journal::Event second =
@@ -581,10 +591,9 @@ TEST_CASE(
     int days = 0, alike = 0;
     for (std::uint32_t seed = 800; seed < 830; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         const journal::Event mistaken =
             journal::Broken{draw.of(planned.plan.kitchen.equipment).name, now, now + Minutes{40} + draw.minutes(60)};
         const journal::Event right =
@@ -617,10 +626,9 @@ TEST_CASE(
     int changed = 0;
     for (std::uint32_t seed = 700; seed < 740; ++seed) {
         CAPTURE(seed);
-        const test::Planned planned = test::planned(support::random_plan(seed, {2, 2, 12, false}), 30);
-        if (!planned.timetable) continue;
-        Dice draw(seed);
-        const Instant now = draw.of(planned.timetable->rows).start + draw.minutes(10);
+        std::optional<RandomDay> day = random_day(seed);
+        if (!day) continue;
+        auto& [planned, draw, now] = *day;
         Notes notes(planned);
         as_it_went(planned, now, draw, true, notes);
         const Order& order = draw.of(planned.plan.orders);
