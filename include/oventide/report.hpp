@@ -40,6 +40,7 @@ struct Subject {
     std::vector<chill::Remark> chills{};     ///< of the timetable
     const replan::Situation* day = nullptr;  ///< of a day on which something has happened; null: as planned
     const replan::OpenDay* open = nullptr;   ///< of such a day: what has no time yet; null: all has
+    std::vector<replan::Broken> broken{};    ///< of such a day: limits that are not kept
 };
 
 /// How long will a chill take? Of a plan's step, or asked without a plan.

@@ -283,7 +283,7 @@ ExitCode show_replanned(const Reading& reading, const clock::Zone& zone, const A
     return show(*reading.plan,
                 {today, zone, *standing->result.expansion, standing->result.outcome, &day, &reading.sources, nullptr,
                  nullptr, remarks_on_what_waits(today, day, *standing), &standing->situation,
-                 standing->open ? &*standing->open : nullptr},
+                 standing->open ? &*standing->open : nullptr, standing->result.broken},
                 arguments);
 }
 

@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <set>
+
 #include "report/chill_words.hpp"
 #include "report/shared.hpp"
 
@@ -45,11 +48,25 @@ std::string stage_remark(const chill::Remark& remark, const std::string& name, c
     return fmt::format("{}: {}: by {}; {}: {}.", name, remark.text, days.day_time(*remark.due), expected, verdict);
 }
 
-std::vector<PersonIndex> at_work(const Timetable& timetable, Instant at) {
-    std::vector<PersonIndex> people;
+bool handed_over(const Timetable& timetable, const Row& food, const Row& user) {
+    return std::any_of(timetable.handovers.begin(), timetable.handovers.end(), [&](const Handover& each) {
+        return each.from == food.component && each.from_batch == food.batch && each.to == user.component &&
+               each.to_batch == user.batch && each.step == user.step;
+    });
+}
+
+/// Who has that batch in their hands or uses it, and who is there when it is to be measured.
+std::vector<PersonIndex> whose(const Timetable& timetable, const Row& row, std::optional<Instant> due) {
+    std::set<PersonIndex> people;
+    for (const Job& job : timetable.jobs) {
+        if (!job.person || job.row < 0) continue;
+        const Row& done = timetable.rows[static_cast<std::size_t>(job.row)];
+        if ((done.component == row.component && done.batch == row.batch) || handed_over(timetable, row, done))
+            people.insert(*job.person);
+    }
     for (const Shift& shift : timetable.shifts)
-        if (shift.span.from <= at && at <= shift.span.to) people.push_back(shift.person);
-    return people;
+        if (due && shift.span.from <= *due && *due <= shift.span.to) people.insert(shift.person);
+    return {people.begin(), people.end()};
 }
 
 }  // namespace
@@ -62,10 +79,9 @@ void add_chills(const Subject& subject, const Words& words, std::vector<Caution>
         const Cools& cools = *subject.plan.components[row.component].steps[row.step].cools;
         const std::string name = words.task(row.component, row.step, row.batch, row.load);
         const bool probe = remark.kind == chill::Remark::Kind::stage;
-        cautions.push_back(
-            {probe ? "Probe: " + stage_remark(remark, name, days)
-                   : "Chill: " + words.name(chill_remark(remark, row, cools, name)),
-             false, probe ? at_work(*subject.timetable, remark.due.value_or(row.start)) : std::vector<PersonIndex>{}});
+        cautions.push_back({probe ? "Probe: " + stage_remark(remark, name, days)
+                                  : "Chill: " + words.name(chill_remark(remark, row, cools, name)),
+                            false, whose(*subject.timetable, row, remark.due)});
     }
 }
 

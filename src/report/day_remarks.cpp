@@ -24,10 +24,7 @@ public:
     void add_limits() {
         if (result_.broken.empty()) return;
         page_.heading("Limits that are not kept");
-        for (const replan::Broken& broken : result_.broken)
-            page_.paragraph(fmt::format("{}: {} over (at {})", words_.name(broken.promise), duration_text(broken.over),
-                                        task(broken.step)),
-                            2, 2);
+        for (const replan::Broken& broken : result_.broken) page_.paragraph(broken_text(broken, words_), 2, 2);
         page_.paragraph(kCaution, 2);
     }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 
 #include "oventide/safety.hpp"
 #include "report/jobs.hpp"
@@ -101,6 +102,14 @@ void add_unattended(const Subject& subject, const Words& words, const Days& days
     }
 }
 
+/// For everybody, for whoever is there may still make up for some of it.
+void add_broken(const Subject& subject, const Words& words, std::vector<Caution>& cautions) {
+    std::vector<PersonIndex> everybody(subject.plan.kitchen.crew.size());
+    std::iota(everybody.begin(), everybody.end(), PersonIndex{0});
+    for (const replan::Broken& broken : subject.broken)
+        cautions.push_back({"Limit that is not kept: " + broken_text(broken, words) + ".", false, everybody});
+}
+
 constexpr std::size_t kManyBatches = 3;
 
 /// A mixer's bowl says how much of it goes together.
@@ -181,6 +190,11 @@ std::vector<PersonIndex> whose_hands(const Timetable& timetable, Holds holds) {
 }
 
 }  // namespace
+
+std::string broken_text(const replan::Broken& broken, const Words& words) {
+    return fmt::format("{}: {} over (at {})", words.name(broken.promise), duration_text(broken.over),
+                       words.name(words.task(broken.step)));
+}
 
 std::string past_best_text(const PastBest& food, const Subject& subject, const Words& words, const Days& days) {
     const Minutes best = *subject.plan.components[food.component].best_within;
@@ -279,6 +293,7 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
     const auto cooks = whose_hands(*subject.timetable, [&](const Row& row) { return step_of(row).cooked; });
     const auto bakers = whose_hands(*subject.timetable, [&](const Row& row) { return step_of(row).bake.has_value(); });
     std::vector<Caution> said;
+    add_broken(subject, words, said);
     add_unattended(subject, words, days, said);
     for (const PastBest& food : subject.timetable->past_best)
         said.push_back({past_best_text(food, subject, words, days)});

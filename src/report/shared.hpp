@@ -36,11 +36,14 @@ struct Caution {
     std::vector<PersonIndex> people{};  ///< whom it concerns before others
 };
 
+/// "custard / chill starts within 10 min of custard / cook: 5 min over (at custard: chill, batch 2 of 2)"
+std::string broken_text(const replan::Broken& broken, const Words& words);
+
 /// "Past its best: 12 plum puff, collected by Bell ringers ..."
 std::string past_best_text(const PastBest& food, const Subject& subject, const Words& words, const Days& days);
 
-/// What nobody is there for, food past its best, batches and loads that are hardly worth making; and cautions where the
-/// plan touches them: food safety with the rule and its source, burns, allergens.
+/// Limits that are not kept, what nobody is there for, food past its best, batches and loads that are hardly worth
+/// making; and cautions where the plan touches them: food safety with the rule and its source, burns, allergens.
 /// `allergens`: where the page's reader finds those.
 std::vector<Caution> cautions(const Subject& subject, const Words& words, const Days& days,
                               const char* allergens = "'oventide allergens' lists");

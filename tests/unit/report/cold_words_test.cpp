@@ -119,3 +119,30 @@ TEST_CASE("cold: timetable, checklist and sheet say the same of it") {
     CHECK(count(cools.sheet, "; 10 C by 11:35, probe") == 2);                          // and in the timetable
     CHECK(count(cools.sheet, "(from <bdi>fridge</bdi>, 10 C inside, probe)") == 1);    // where it is taken out
 }
+
+TEST_CASE("cold: whoever has had the food in their hands is told of all that is measured, though they go home before") {
+    const auto planned = test::planned(day("us-food-code", kCools));
+    const auto subject = planned.subject();
+    std::size_t stages = 0, told = 0;
+    for (const auto& remark : subject.chills) {
+        if (remark.kind != chill::Remark::Kind::stage) continue;
+        ++stages;
+        for (const sheet::Mind& mind : sheet_notes(subject, {}).mind)
+            if (mind.text.find(remark.text) != std::string::npos && mind.text.find("Probe: ") == 0)
+                told += static_cast<std::size_t>(std::ranges::count(mind.people, 0));
+    }
+    CHECK(stages == 2);  // FDA Food Code 3-501.14(A) has two; the second ends at 15:30 or later, Ada's day at 11:45
+    CHECK(told == 2);
+}
+
+TEST_CASE("a limit that is not kept stands in the timetable, in the checklist and on everybody's page") {
+    const auto planned = test::planned(day("90-minutes", kCools));
+    auto subject = planned.subject();
+    CHECK(count(timetable_text(subject, {}), "not kept") == 0);
+    subject.broken.push_back({2, "cup / chill starts within 90 min of cup / cook", Minutes{10}});
+    const std::string expected = "Limit that is not kept: cup / chill starts within 90 min of cup / cook: 10 min over";
+    CHECK(count(flat(timetable_text(subject, {})), expected) == 1);
+    CHECK(count(flat(checklist_text(subject, {})), expected) == 1);
+    const auto notes = sheet_notes(subject, {});
+    CHECK(count(sheet::write(planned.plan, planned.zone, *planned.timetable, notes), expected) == 2);  // page 1, Ada's
+}
