@@ -295,6 +295,7 @@ void add_links(Draft& draft) {
             }
         }
         link_food(draft, links, component, draws_book);
+        if (draft.actual != nullptr) continue;  // once it happens, it happens in any order
         link_loads_in_sequence(draft, links, component);
         link_batches_in_sequence(draft, links, component);
     }

@@ -825,6 +825,29 @@ TEST_CASE("a programme that stood still in a broken oven went on as it did, once
     CHECK(spans(row(after)) == spans(stretched));
 }
 
+TEST_CASE("a batch does not wait for the one before it that runs long") {
+    Day day(test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "6 pieces"
+steps = [
+  { name = "cook",  takes = "20 min", hands = true, uses = "hob" },
+  { name = "chill", takes = "1 h", uses = "fridge", within = "10 min", keeps = "5 h" },
+]
+)"));
+    REQUIRE(day.planned.timetable);
+    const Row first = day.row("bun.1.cook");
+    const Row second = day.row("bun.2.cook");
+    REQUIRE(first.start == second.start);
+    const Instant asked = first.start + Minutes{5};
+    day.as_told(asked);
+    day.note(journal::WillEnd{"bun.1.cook", first.ready + Minutes{20}});
+    const Replanned result = day.replan(asked);
+    REQUIRE(result.timetable);
+    CHECK(result.broken.empty());
+    CHECK(Day::moved(result) == std::vector<std::string>{"bun.1.chill"});
+}
+
 // By the rates of the oven: 5 C a minute down, 10 C a minute up, no colder than the room at 20 C.
 TEST_CASE("an oven that breaks again before it is hot again has what it had lost to make good too") {
     Day day(kBuns);
