@@ -50,11 +50,33 @@ public:
             if (project_.resources[oven].has_state) close_until_hot(oven);
     }
 
+    /// What has been begun has to be finished somehow.
+    void limit_food_under_way() {
+        std::vector<char> begun(left_.expansion.batches.size(), 0);
+        for (ActivityId id = 0; id < count_; ++id)
+            if (left_.happened[id]) begun[left_.expansion.tasks[id].batch] = 1;
+        const auto under_way = [&](ActivityId id) { return waits(id) && begun[left_.expansion.tasks[id].batch]; };
+        for (ActivityId id = 0; id < count_; ++id) {
+            const Activity& activity = project_.activities[id];
+            if (under_way(id) && activity.stretchable && activity.keep < kNever && may_give(activity.keep_promise))
+                left_.limits.push_back({-1, id, activity.keep, activity.keep_promise});
+        }
+        for (std::size_t k = 0; k < project_.lags.size(); ++k) {
+            const Lag& lag = project_.lags[k];
+            if (lag.lag < 0 && under_way(lag.from) && under_way(lag.to) && may_give(lag.promise))
+                left_.limits.push_back({static_cast<int>(k), -1, lag.lag, lag.promise});
+        }
+    }
+
 private:
     struct Held {
         ActivityId activity;
         std::size_t demand;
     };
+
+    bool may_give(PromiseId promise) const {
+        return promise != kNoPromise && left_.expansion.promises[promise].kind != Promise::Kind::safety;
+    }
 
     Time time(Instant at) const { return static_cast<Time>((at - left_.expansion.origin).count()); }
 
@@ -459,7 +481,7 @@ std::optional<Expansion> by_told_pickups(const Situation& situation, const Actua
 }  // namespace
 
 std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
-                                 const Schedule* announced, std::string& why) {
+                                 const Schedule* announced, std::string& why, MayGive may_give) {
     Actual actual{&plan, {}, {}, kLater};
     for (std::size_t id = 0; id < situation.steps.size(); ++id) {
         const StepState& step = situation.steps[id];
@@ -479,7 +501,9 @@ std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, con
     Left left;
     left.expansion = std::move(*expanded.expansion);
     const auto told = by_told_pickups(situation, actual);
-    Builder(left, told ? &told->project : nullptr, situation, announced).build();
+    Builder builder(left, told ? &told->project : nullptr, situation, announced);
+    builder.build();
+    if (may_give == MayGive::of_food_under_way) builder.limit_food_under_way();
     return left;
 }
 

@@ -9,7 +9,8 @@
 
 namespace oventide::replan {
 
-/// A limit from what has happened to a waiting step: `lag` of Project::lags, or, where it is -1, what `keeper` keeps.
+/// A limit from what has happened to a waiting step, or of food under way: `lag` of Project::lags, or, where it is -1,
+/// what `keeper` keeps.
 struct Limit {
     int lag = -1;
     ActivityId keeper = -1;
@@ -42,9 +43,14 @@ struct Left {
     std::vector<std::vector<Baked>> baked;  ///< by resource
 };
 
+/// Which limits may have to give way: those that begin with what has happened; or, if that is not enough, all that a
+/// batch which has been begun still has before it, but for food safety.
+enum class MayGive { of_what_has_happened, of_food_under_way };
+
 /// `announced` is the schedule published, null where it cannot be read back. Empty where the day cannot be taken apart
 /// any more; `why` says so then.
 std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
-                                 const Schedule* announced, std::string& why);
+                                 const Schedule* announced, std::string& why,
+                                 MayGive may_give = MayGive::of_what_has_happened);
 
 }  // namespace oventide::replan

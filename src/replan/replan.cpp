@@ -228,6 +228,9 @@ const journal::Published* last_in_time(const journal::Journal& journal, const Pl
 /// For one of many tries whether there is a timetable at all.
 constexpr int kSearchesOfTry = 8;
 
+/// Minutes past limits in all that a cook would rather have than no timetable.
+constexpr std::int64_t kLittle = 60;
+
 /// What announces, plans and answers stays the same; the day may be another one, to try what would be.
 class Desk {
 public:
@@ -258,10 +261,9 @@ public:
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         result.outcome = search.outcome;
         if (search.best && go_back_in_another_order(situation, *left, search, result)) return true;
+        if (finish_food_under_way(situation, *left, search, result)) return true;
         if (search.best) {
-            tell(situation, *left, told_, search, options_, result);
-            result.gave_way = gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day); });
-            offer_longer_hours(situation, search, result);
+            take(situation, *left, search, result);
             return true;
         }
         diagnose(*left, result);
@@ -310,6 +312,29 @@ private:
                           [&](const Situation& day) { return attempt(day, options_); }};
         for (WayOut& way : ways_to_stay(situation, now, asked)) result.ways.push_back(std::move(way));
         best_first(result.ways);
+    }
+
+    void take(const Situation& situation, const Left& left, Search& search, Replanned& result) const {
+        tell(situation, left, told_, search, options_, result);
+        result.gave_way = gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day); });
+        offer_longer_hours(situation, search, result);
+    }
+
+    /// Where a limit is passed anyway, or nothing is found, others of the food that is under way may give way as well:
+    /// if that does less harm than what `search` has found, or little where it has found nothing.
+    bool finish_food_under_way(const Situation& situation, const Left& left, const Search& search,
+                               Replanned& result) const {
+        const std::pair<std::int64_t, std::int64_t> before =
+            search.best ? harm(left, search) : std::pair(std::int64_t{kNever}, kLittle);
+        if (before.second == 0) return false;
+        std::string why;
+        const auto wider = what_is_left(plan_, expansion_, situation, told_, why, MayGive::of_food_under_way);
+        if (!wider || wider->limits.size() == left.limits.size()) return false;
+        Search other(situation.today, situation, *wider, told_, options_);
+        other.run(std::vector<char>(situation.today.orders.size(), 1));
+        if (!other.best || harm(*wider, other) >= before || harm(*wider, other).second > before.second) return false;
+        take(situation, *wider, other, result);
+        return true;
     }
 
     /// To what was announced before news that holds no longer; changes are still told from what was announced last.

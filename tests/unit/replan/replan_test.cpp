@@ -848,6 +848,43 @@ steps = [
     CHECK(Day::moved(result) == std::vector<std::string>{"bun.1.chill"});
 }
 
+// By hand: a big oven that breaks until long after the pickup, and a small one that takes both loads one after another.
+TEST_CASE("food under way may pass a limit that is still to come, rather than stand for hours") {
+    Day day(R"(
+timezone = "UTC"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+oven = [
+  { name = "big", trays = 2, heats = "10 C/min", cools = "5 C/min" },
+  { name = "small", trays = 1, heats = "10 C/min", cools = "5 C/min" },
+]
+[[order]]
+name   = "Ladder Street"
+pickup = 2026-10-03T12:00:00
+items  = { loaf = 12 }
+[[component]]
+name  = "loaf"
+makes = "12 pieces"
+steps = [
+  { name = "shape", takes = "20 min", hands = true },
+  { name = "prove", takes = "40 min", keeps = "10 min", at_once = true },
+  { name = "bake",  takes = "30 min", oven = "200 C", tray = 6 },
+]
+)");
+    REQUIRE(day.planned.timetable);
+    const Row shape = day.row("loaf.1.shape");
+    const Instant asked = shape.start + Minutes{10};
+    day.note(journal::Started{"loaf.1.shape", shape.start});
+    day.note(journal::Broken{"big", asked, asked + std::chrono::hours{5}});
+    const Replanned result = day.replan(asked);
+    REQUIRE(result.timetable);
+    const auto start = [&](const char* id) { return std::ranges::find(result.timetable->rows, id, &Row::id)->start; };
+    CHECK(start("loaf.1.prove") == shape.ready);
+    CHECK(start("loaf.1.bake.2") - start("loaf.1.bake.1") == Minutes{30});
+    REQUIRE(result.broken.size() == 1);
+    CHECK(result.broken[0].over == Minutes{20});
+}
+
 // By the rates of the oven: 5 C a minute down, 10 C a minute up, no colder than the room at 20 C.
 TEST_CASE("an oven that breaks again before it is hot again has what it had lost to make good too") {
     Day day(kBuns);
