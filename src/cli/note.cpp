@@ -347,20 +347,31 @@ private:
         const bool running = step.state == replan::State::running;
         step.state = replan::State::running;
         if (!step.told_ready || (running && step.ready > context_.now)) return;
-        const Instant ready =
-            running ? std::max(*step.told_ready, step.expected) : *step.told_ready + (step.start - *step.announced);
+        const Instant ready = running ? step.expected : *step.told_ready + (step.start - *step.announced);
         if (ready > context_.now) return;
         happened.emplace_back(ready, journal::Finished{name, ready});
         course.ready[id] = ready;
     }
 
-    /// As announced, or where what it needs was ready later, then.
+    /// As announced, or where what it needs was ready later, then; sooner only what needs no hands, and was to follow
+    /// at once.
     Instant begins(std::size_t id, const Course& course) const {
-        Instant at = *course.day.steps[id].announced;
-        for (const Lag& lag : context_.expansion.project.lags)
-            if (lag.to == static_cast<ActivityId>(id) && is_needed(lag))
-                at = std::max(at, *course.ready[lag.from] + rest(lag));
-        return at;
+        const Instant announced = *course.day.steps[id].announced;
+        std::optional<Instant> ready, told;
+        for (const Lag& lag : context_.expansion.project.lags) {
+            if (lag.to != static_cast<ActivityId>(id) || !is_needed(lag)) continue;
+            ready = std::max(ready.value_or(Instant::min()), *course.ready[lag.from] + rest(lag));
+            const Instant said = course.day.steps[lag.from].told_ready.value_or(*course.ready[lag.from]);
+            told = std::max(told.value_or(Instant::min()), said + rest(lag));
+        }
+        if (!ready) return announced;
+        return told == announced && !needs_hands(id) ? *ready : std::max(announced, *ready);
+    }
+
+    bool needs_hands(std::size_t id) const {
+        return std::ranges::any_of(context_.expansion.project.activities[id].demands, [&](const Demand& demand) {
+            return context_.expansion.resources[demand.choices.front()].person.has_value();
+        });
     }
 
     bool is_needed(const Lag& lag) const { return rest(lag) >= Minutes{0}; }

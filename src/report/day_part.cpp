@@ -25,8 +25,9 @@ bool DayPart::is_loaded(EquipmentIndex oven) const {
 
 std::string DayPart::note_of(const replan::Need& need) const {
     const bool equipment = need.kind == replan::Need::Kind::mended;
+    const std::string until = need.kind == replan::Need::Kind::comes && !need.instead ? " until TIME" : "";
     return need_note(need.kind, equipment ? words_.equipment(need.what) : words_.person(need.what),
-                     clock::clock_text(day_.zone.local(need.at)));
+                     clock::clock_text(day_.zone.local(need.at)) + until);
 }
 
 }  // namespace oventide::report

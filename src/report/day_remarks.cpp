@@ -298,7 +298,7 @@ private:
                     task(id), at(step.ready), id_of(id)));
             else if (step.ready == day_.situation.now)
                 remarks.push_back(fmt::format("{}: was to be ready at {}, and nothing is noted; taken as ready now.",
-                                              task(id), at(*step.told_ready)));
+                                              task(id), at(step.expected)));
         }
     }
 };
