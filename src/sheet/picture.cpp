@@ -6,6 +6,7 @@
 
 #include "oventide/sheet.hpp"
 #include "sheet/lanes.hpp"
+#include "sheet/source.hpp"
 #include "sheet/stretch.hpp"
 
 namespace oventide::sheet {
@@ -71,10 +72,16 @@ std::string key(const Plan& plan, const Timetable& timetable, const std::vector<
             if (overlap(use.span, shown)) drawn[static_cast<std::size_t>(row.component)] = true;
     }
     std::string out = "<ul class=\"key\">\n";
-    for (std::size_t i = 0; i < drawn.size(); ++i)
-        if (drawn[i])
-            out += "<li><b>" + letter(static_cast<ComponentIndex>(i)) + "</b> <bdi>" + escape(plan.components[i].name) +
-                   "</bdi></li>\n";
+    const Numbers numbers(timetable);
+    std::string batches;
+    for (std::size_t i = 0; i < drawn.size(); ++i) {
+        if (!drawn[i]) continue;
+        const auto index = static_cast<ComponentIndex>(i);
+        if (batches.empty() && numbers.several_batches(index))
+            batches = fmt::format("<li><b>{0}2</b> batch 2 of {0}</li>\n", letter(index));
+        out += "<li><b>" + letter(index) + "</b> <bdi>" + escape(plan.components[i].name) + "</bdi></li>\n";
+    }
+    out += batches;
     const bool somebody = std::any_of(lanes.begin(), lanes.end(), [&](const Lane& lane) {
         return std::any_of(lane.present.begin(), lane.present.end(),
                            [&](const Span& hours) { return overlap(hours, shown); });
@@ -92,7 +99,7 @@ std::string key(const Plan& plan, const Timetable& timetable, const std::vector<
     if (clashes) out += look("solved", "clash, solved");
     out += look("hands", "hands");
     if (washed) out += look("wash", "washing up");
-    if (somebody) out += look("there", "there");
+    if (somebody) out += look("there", "hours of the plan");
     return out + look("machine", "in use") + "</ul>\n";
 }
 

@@ -69,7 +69,7 @@ std::string heading(const Source& source, const Notes& notes) {
         dates_of(source.zone, source.timetable) + "</p>\n" + alarm_list(source) +
         "<h2>Pickups</h2>\n<table class=\"pickups\"><thead><tr><th scope=\"col\">Pickup</th>"
         "<th scope=\"col\">Order</th><th scope=\"col\">What</th><th scope=\"col\">Ready</th></tr></thead>\n";
-    for (const PickupLine& line : source.timetable.pickups) out += order_rows(source, notes, line);
+    for (const PickupLine* const line : pickups_of(source.timetable)) out += order_rows(source, notes, *line);
     out += "</table>\n";
     if (!notes.allergens.empty())
         out += "<p class=\"slips\">Allergens: only what the plan declares. Look at the label of every pack.</p>\n";

@@ -222,14 +222,21 @@ std::string id(const Row& row, bool on_paper) {
     return std::string(" <span class=\"id") + (on_paper ? " kept" : "") + "\">" + name(row.id) + "</span>";
 }
 
+std::vector<const PickupLine*> pickups_of(const Timetable& timetable) {
+    std::vector<const PickupLine*> lines;
+    for (const PickupLine& line : timetable.pickups) lines.push_back(&line);
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const PickupLine* a, const PickupLine* b) { return a->pickup < b->pickup; });
+    return lines;
+}
+
 Line pickup_line(const Source& source, const PickupLine& line, int columns, std::string_view before) {
+    const std::string late =
+        line.done > line.pickup ? " - LATE, ready " + source.time_from(line.done, line.pickup) : "";
     return {line.pickup, 2,
             when(source, {line.pickup, line.pickup}, before) +
-                what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) +
-                              "</strong>: " + source.items(line, ", ") +
-                              (line.done > line.pickup
-                                   ? " <strong>LATE: ready " + source.time_from(line.done, line.pickup) + "</strong>"
-                                   : ""),
+                what_cell("<strong>Pickup " + name(source.plan.orders[line.order].name) + late +
+                              "</strong>: " + source.items(line, ", "),
                           columns)};
 }
 

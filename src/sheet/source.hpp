@@ -99,10 +99,12 @@ std::string slip_cell(const Source& source, const Row* row);
 std::string also(const std::string& said);
 /// The name that a note of what happened knows the step by; on paper where it begins.
 std::string id(const Row& row, bool on_paper = false);
+/// By time.
+std::vector<const PickupLine*> pickups_of(const Timetable& timetable);
 Line pickup_line(const Source& source, const PickupLine& line, int columns, std::string_view before = "");
 
 inline constexpr std::string_view kSlipWords =
-    "Slip: how much later it can start, all else in the same order, with every margin kept; behind the +, and so much "
-    "more out of the margin before a pickup. 0 alone: to the minute.";
+    "Slip: how much later it can start with every margin kept, all else in the same order; behind the +, what it can "
+    "take of the margin besides. 0 alone: to the minute.";
 
 }  // namespace oventide::sheet

@@ -75,9 +75,10 @@ private:
         for (const Span& shift : shifts_)
             here.push_back(source_.day(shift.from) + " <strong>" + source_.time(shift.from) + "</strong> to " +
                            source_.time_from(shift.to, shift.from));
-        for (const PickupLine& line : source_.timetable.pickups)
-            orders.push_back(source_.day(line.pickup).substr(0, 3) + " <strong>" + source_.time(line.pickup) +
-                             "</strong> " + name(source_.plan.orders[line.order].name));
+        for (const PickupLine* const line : pickups_of(source_.timetable))
+            orders.push_back(source_.day(line->pickup).substr(0, 3) + " <strong>" + source_.time(line->pickup) +
+                             "</strong> " + name(source_.plan.orders[line->order].name) +
+                             (line->done > line->pickup ? " (LATE)" : ""));
         std::string out =
             fmt::format("<p class=\"here\">{}</p>\n<p>For {}</p>\n", fmt::join(here, "; "), fmt::join(orders, "; "));
         const std::string left = ready_list(), right = mind_list(mind);

@@ -269,8 +269,9 @@ std::string Stretch::pickups() const {
     for (const PickupLine& line : timetable_.pickups) {
         if (line.pickup < shown_.from || line.pickup > shown_.to) continue;
         const double at = x(line.pickup);
-        const std::string said =
-            clock_of(zone_, line.pickup) + " " + shortened(plan_.orders[line.order].name, kOrderColumns);
+        const std::string said = clock_of(zone_, line.pickup) + " " +
+                                 shortened(plan_.orders[line.order].name, kOrderColumns) +
+                                 (line.done > line.pickup ? ", LATE" : "");
         const bool before = at > (kLabels + kWidth) / 2;
         const std::pair room =
             before ? std::pair(at - 10 - width_of(said), at + 6) : std::pair(at - 6, at + 10 + width_of(said));

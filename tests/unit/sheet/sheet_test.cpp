@@ -263,6 +263,10 @@ TEST_CASE("the timetable says who, where there is more than one") {
     CHECK(heads(plan) == 1);
 }
 
+namespace {
+std::string name_of(const Order& order) { return "<bdi>" + order.name + "</bdi>"; }
+}  // namespace
+
 TEST_CASE("a pickup that cannot be kept is called late wherever it stands") {
     const auto late = [](Instant done) {
         Timetable timetable = small_timetable();
@@ -270,7 +274,31 @@ TEST_CASE("a pickup that cannot be kept is called late wherever it stands") {
         return count(sheet::write(small_plan("cake"), *clock::Zone::find("UTC"), timetable, {}), "LATE");
     };
     CHECK(late(at(15, 0)) == 0);
-    CHECK(late(at(15, 1)) >= 2);  // at the head of the sheet, and in the timetable
+    CHECK(late(at(15, 1)) == 4);  // at the head of the sheet and of the person's page, and in the rows of both
+    Timetable timetable = small_timetable();
+    Plan plan = small_plan("cake");
+    timetable.pickups.front().pickup = plan.orders.front().pickup = at(9, 29);  // while hands are at work: it is drawn
+    const std::string html = sheet::write(plan, *clock::Zone::find("UTC"), timetable, {});
+    CHECK(count(html, "- LATE, ready 09:30</strong>: ") == 2);
+    CHECK(count(html, ", LATE</text>") == 1);
+}
+
+TEST_CASE("pickups stand by time wherever they are listed, not as the plan has them") {
+    Plan plan = small_plan("cake");
+    plan.orders.push_back(plan.orders.front());
+    plan.orders.back().name = "early bird";
+    plan.orders.back().pickup -= Minutes{60};
+    Timetable timetable = small_timetable();
+    timetable.pickups.push_back(timetable.pickups.front());
+    timetable.pickups.back().order = 1;
+    timetable.pickups.back().pickup -= Minutes{60};
+    const std::string html = sheet::write(plan, *clock::Zone::find("UTC"), timetable, {});
+    const std::string first = name_of(plan.orders.front()), second = name_of(plan.orders.back());
+    for (const char* from : {"<table class=\"pickups\">", "<p>For "}) {
+        const std::size_t at = html.find(from);
+        REQUIRE(at != std::string::npos);
+        CHECK_MESSAGE(html.find(second, at) < html.find(first, at), from);
+    }
 }
 
 TEST_CASE("the dates of a sheet") {
@@ -306,8 +334,8 @@ TEST_CASE("the key of a picture has what is in it, the line that says who is the
         sheet::picture(small_plan("cake"), *clock::Zone::find("UTC"), small_timetable(), {}, Minutes{180});
     const std::string key =
         drawn.substr(drawn.find("<ul class=\"key\">"), drawn.find("</ul>") - drawn.find("<ul class=\"key\">"));
-    for (const char* said :
-         {"<b>a</b> <bdi>cake</bdi>", "</span> hands<", "</span> washing up<", "</span> there<", "</span> in use<"})
+    for (const char* said : {"<b>a</b> <bdi>cake</bdi>", "</span> hands<", "</span> washing up<",
+                             "</span> hours of the plan<", "</span> in use<"})
         CHECK_MESSAGE(key.find(said) != std::string::npos, said);
     Timetable unwashed = small_timetable();
     unwashed.rows[0].hands.pop_back();
@@ -318,9 +346,8 @@ TEST_CASE("the key of a picture has what is in it, the line that says who is the
         std::string::npos);
     Plan nobody = small_plan("cake");
     nobody.kitchen.crew[0].hours.clear();
-    CHECK(
-        sheet::picture(nobody, *clock::Zone::find("UTC"), small_timetable(), {}, Minutes{180}).find("</span> there<") ==
-        std::string::npos);
+    CHECK(sheet::picture(nobody, *clock::Zone::find("UTC"), small_timetable(), {}, Minutes{180})
+              .find("hours of the plan<") == std::string::npos);
 }
 
 namespace {
