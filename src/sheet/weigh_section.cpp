@@ -11,6 +11,11 @@
 namespace oventide::sheet {
 namespace {
 
+/// As much of it as a wall has room for: `weigh` says to what figures are rounded.
+constexpr const char* kReading =
+    "Figures are rounded for print alone. 8.4 of 9: nine are taken, and of those so much; 'that is' says what to "
+    "weigh. Of flour: for 100 of its own flour.";
+
 std::string box(const std::string& what, bool over) { return std::string(over ? kTicked : kBox) + what; }
 
 /// One table; a column that would be empty is left out.
@@ -128,7 +133,7 @@ std::string weigh_section(const Source& source) {
     const std::vector<WeighedBatch>& sheets = source.weighed;
     if (sheets.empty()) return "";
     std::string out =
-        "<section><h2>Weigh sheet</h2>\n<p class=\"slips\">" + escape(kRounding) + "</p>\n<div class=\"weights\">\n";
+        "<section><h2>Weigh sheet</h2>\n<p class=\"slips\">" + escape(kReading) + "</p>\n<div class=\"weights\">\n";
     // By the weekday within a week; sheets stand by their times.
     const auto day = [&](const WeighedBatch& batch) {
         const std::string date = source.day(batch.needed);
