@@ -11,10 +11,20 @@
 namespace oventide::sheet {
 namespace {
 
-/// As much of it as a wall has room for: `weigh` says to what figures are rounded.
-constexpr const char* kReading =
-    "Figures are rounded for print alone. 8.4 of 9: nine are taken, and of those so much; 'that is' says what to "
-    "weigh. Of flour: for 100 of its own flour.";
+/// How to read the figures that there are, as short as a wall wants it; `weigh` says to what they are rounded.
+std::string reading(const std::vector<WeighedBatch>& sheets) {
+    const auto any = [&](auto has) {
+        return std::any_of(sheets.begin(), sheets.end(), [&](const WeighedBatch& batch) {
+            return std::any_of(batch.lines.begin(), batch.lines.end(), has);
+        });
+    };
+    const auto is_part = [](const WeighLine& line) { return taken_text(line.amount) != figure_text(line.amount); };
+    std::string text = "Figures are rounded for print alone.";
+    if (any(is_part)) text += " 8.4 of 9: nine are taken, and of those so much; 'that is' says what to weigh.";
+    if (any([](const WeighLine& line) { return line.of_flour.has_value(); }))
+        text += " Of flour: for 100 of its own flour.";
+    return text;
+}
 
 std::string box(const std::string& what, bool over) { return std::string(over ? kTicked : kBox) + what; }
 
@@ -132,8 +142,8 @@ std::string amount_of(const Component& component, std::int64_t amount) {
 std::string weigh_section(const Source& source) {
     const std::vector<WeighedBatch>& sheets = source.weighed;
     if (sheets.empty()) return "";
-    std::string out =
-        "<section><h2>Weigh sheet</h2>\n<p class=\"slips\">" + escape(kReading) + "</p>\n<div class=\"weights\">\n";
+    std::string out = "<section><h2>Weigh sheet</h2>\n<p class=\"slips\">" + escape(reading(sheets)) +
+                      "</p>\n<div class=\"weights\">\n";
     // By the weekday within a week; sheets stand by their times.
     const auto day = [&](const WeighedBatch& batch) {
         const std::string date = source.day(batch.needed);

@@ -88,6 +88,8 @@ TEST_CASE("the day sheet has a weigh sheet where ingredients are given, and no e
     CHECK(has(page, "<caption><bdi>bun</bdi>, for 12 pieces, by\u00a011:35</caption>"));
     CHECK_FALSE(has(page, "That is"));
     CHECK_FALSE(has(page, "Of flour"));
+    CHECK_FALSE(has(page, "nine are taken"));
+    CHECK(has(sheet_of("ingredients = { egg = 2.5 }"), "nine are taken"));
     CHECK_FALSE(has(sheet_of(""), "Weigh sheet"));
     CHECK_FALSE(has(sheet_of("ingredients = {}"), "Weigh sheet"));
 }
