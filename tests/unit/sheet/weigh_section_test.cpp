@@ -12,9 +12,10 @@ using namespace oventide::test;
 
 namespace {
 
-std::string sheet_of(const std::string& ingredients) {
-    const Planned day = planned(plan_for_buns("[[component]]\nname = \"bun\"\nmakes = 12\n" + ingredients +
-                                              "\nsteps = [{ name = \"mix\", takes = \"10 min\", hands = true }]\n"));
+std::string sheet_of(const std::string& ingredients, int makes = 12) {
+    const Planned day =
+        planned(plan_for_buns("[[component]]\nname = \"bun\"\nmakes = " + std::to_string(makes) + "\n" + ingredients +
+                              "\nsteps = [{ name = \"mix\", takes = \"10 min\", hands = true }]\n"));
     REQUIRE(day.timetable);
     return sheet::write(day.plan, day.zone, *day.timetable, {});
 }
@@ -89,7 +90,7 @@ TEST_CASE("the day sheet has a weigh sheet where ingredients are given, and no e
     CHECK_FALSE(has(page, "That is"));
     CHECK_FALSE(has(page, "Of flour"));
     CHECK_FALSE(has(page, "nine are taken"));
-    CHECK(has(sheet_of("ingredients = { egg = 2.5 }"), "nine are taken"));
+    CHECK(has(sheet_of("ingredients = { egg = 5 }", 24), "nine are taken"));
     CHECK_FALSE(has(sheet_of(""), "Weigh sheet"));
     CHECK_FALSE(has(sheet_of("ingredients = {}"), "Weigh sheet"));
 }
