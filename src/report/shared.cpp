@@ -236,10 +236,26 @@ std::string distance_to_best(const Subject& subject, const Words&, const Days& d
     return text;
 }
 
+namespace {
+
+/// Pre: something has happened.
+bool chills_now(const Subject& subject) {
+    for (const Row& row : subject.timetable->rows) {
+        const Step& step = subject.plan.components[row.component].steps[row.step];
+        if (!step.cools && !step.chill) continue;
+        const auto& all = subject.expansion.project.activities;
+        const auto id = std::ranges::find(all, row.id, &Activity::name) - all.begin();
+        if (subject.day->steps[static_cast<std::size_t>(id)].state == replan::State::running) return true;
+    }
+    return false;
+}
+
+}  // namespace
+
 std::string as_of_text(const Subject& subject, const Days& days) {
     if (subject.day == nullptr) return "";
-    return "As it stands " + days.day_time(subject.day->now) +
-           ": what has happened, and the rest as replanned. Chills that have begun: see 'oventide replan'." +
+    return "As it stands " + days.day_time(subject.day->now) + ": what has happened, and the rest as replanned." +
+           (chills_now(subject) ? " Chills that have begun: see 'oventide replan'." : "") +
            (subject.open == nullptr ? "" : " What waits for what is broken until nobody knows when has no time here.");
 }
 
