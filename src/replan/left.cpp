@@ -33,8 +33,11 @@ public:
                 project_.activities[id].due_promise == kNoPromise ? kNever : project_.activities[id].due);
         }
         for (ActivityId id = 0; id < count_; ++id) fix(id);
-        for (ResourceId id = 0; id < static_cast<ResourceId>(project_.resources.size()); ++id)
+        for (ResourceId id = 0; id < static_cast<ResourceId>(project_.resources.size()); ++id) {
             left_.baked.push_back(loads_in(left_, id));
+            const bool oven = project_.resources[id].has_state;
+            heat_.push_back(oven ? heat_now(situation_, equipment(id), left_.baked.back()) : std::nullopt);
+        }
         drop_history();
         for (ActivityId id = 0; id < count_; ++id)
             if (left_.happened[id]) settle_demands(id);
@@ -430,7 +433,7 @@ private:
     void close_until_hot(ResourceId oven) {
         const Time usable = time(situation_.usable_from[equipment(oven)]);
         const bool broken = usable > left_.now;
-        if (!heat_now(situation_, equipment(oven), loads(oven))) return;
+        if (!heat_[static_cast<std::size_t>(oven)]) return;
         std::optional<Time> until;
         bool choice = false;
         for (ActivityId id = 0; id < count_; ++id)
@@ -445,12 +448,10 @@ private:
         if (choice) take(oven, {left_.now, *until}, kNever);
     }
 
-    const std::vector<Baked>& loads(ResourceId oven) const { return left_.baked[static_cast<std::size_t>(oven)]; }
-
     Time hot_at(ResourceId oven, SettingId setting) const {
         const Time usable = time(situation_.usable_from[equipment(oven)]);
         if (usable > left_.now) return usable + project_.resources[oven].state.startup[setting];
-        const auto heat = heat_now(situation_, equipment(oven), loads(oven));
+        const auto& heat = heat_[static_cast<std::size_t>(oven)];
         const auto& wanted = left_.expansion.temperatures[setting];
         if (!heat || !wanted) return usable;
         return left_.now + static_cast<Time>(heat->until_hot(situation_.now, *wanted).count());
@@ -462,6 +463,7 @@ private:
     const Situation& situation_;
     const Schedule* announced_;
     ActivityId count_;
+    std::vector<std::optional<OvenHeat>> heat_;  ///< by resource: of an oven that is empty now
     std::vector<Held> held_;
     std::vector<Held> absent_;
 };

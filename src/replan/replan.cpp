@@ -287,10 +287,8 @@ public:
         search.run(std::vector<char>(situation.today.orders.size(), 1));
         if (!search.best) return std::nullopt;
         Trial trial{left->expansion, left->happened, *search.best, {}};
-        const std::vector<Time> late = search.late_in_all();
-        for (const Time by : late) trial.late_by.emplace_back(by);
-        trial.late = minutes(late);
-        for (const Limit& limit : left->limits) trial.over += std::max(0, search.over(limit));
+        for (const Time by : search.late_in_all()) trial.late_by.emplace_back(by);
+        std::tie(trial.late, trial.over) = harm(*left, search);
         return trial;
     }
 
@@ -345,10 +343,14 @@ private:
         const Situation then = as_announced(situation, plan_, expansion_, journal_, before);
         Search search(situation.today, then, left, &*schedule, options_);
         if (!search.run_in_order(*told_)) return false;
+        take_returned(situation, left, search, result);
+        return true;
+    }
+
+    void take_returned(const Situation& situation, const Left& left, Search& search, Replanned& result) const {
         tell(situation, left, told_, search, options_, result);
         offer_longer_hours(situation, search, result);
         if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
-        return true;
     }
 
     /// Likewise, where the order of then cannot be kept: if that does no more harm than what `search` has found.
@@ -362,9 +364,7 @@ private:
         Search back(situation.today, then, left, &*schedule, options_);
         back.run(std::vector<char>(situation.today.orders.size(), 1));
         if (!back.best || !back.is_nearer_than(*told_) || harm(left, back) > harm(left, search)) return false;
-        tell(situation, left, told_, back, options_, result);
-        offer_longer_hours(situation, back, result);
-        if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
+        take_returned(situation, left, back, result);
         return true;
     }
 
