@@ -258,19 +258,10 @@ void link_loads_in_sequence(Draft& draft, LinkWriter& links, ComponentIndex comp
     }
 }
 
-bool is_begun(const Draft& draft, std::int32_t batch) {
-    const ActivityRange first = draft.activities(batch, 0);
-    for (ActivityId id = first.first; draft.actual != nullptr && id < first.end; ++id)
-        if (draft.actual_duration(draft.expansion.project.activities[id].name)) return true;
-    return false;
-}
-
-/// Once both are begun, neither waits for the other that runs long.
 void link_batches_in_sequence(Draft& draft, LinkWriter& links, ComponentIndex component) {
     if (draft.first_batch[component + 1] - draft.first_batch[component] < 2) return;
     const PromiseId promise = draft.promises.batch_order(component);
     for (std::int32_t batch = draft.first_batch[component]; batch + 1 < draft.first_batch[component + 1]; ++batch) {
-        if (is_begun(draft, batch) && is_begun(draft, batch + 1)) continue;
         const ActivityRange one = draft.last_activities(batch);
         const ActivityRange next = draft.last_activities(batch + 1);
         links.in_sequence(one.first, next.first, promise);

@@ -11,6 +11,30 @@ namespace {
 /// Room to be late in: the horizon of what is left lies so far behind the last pickup.
 constexpr std::chrono::days kLater{1};
 
+/// By batch.
+std::vector<char> begun_batches(const Expansion& expansion, const Situation& situation) {
+    std::vector<char> begun(expansion.batches.size(), 0);
+    for (std::size_t id = 0; id < situation.steps.size(); ++id)
+        if (situation.steps[id].state != State::waiting) begun[expansion.tasks[id].batch] = 1;
+    return begun;
+}
+
+bool is_of_batch_order(const Expansion& expansion, const Lag& lag) {
+    return lag.promise != kNoPromise && expansion.promises[lag.promise].kind == Promise::Kind::batch_order;
+}
+
+/// Once both are begun, neither waits for the other that runs long; and what was announced in another order stays so.
+void drop_batch_order(Expansion& expansion, const Situation& situation, const Schedule* announced, Batches batches) {
+    const std::vector<char> begun = begun_batches(expansion, situation);
+    const auto may_overtake = [&](const Lag& lag) {
+        if (batches == Batches::in_any_order) return true;
+        if (begun[expansion.tasks[lag.from].batch] && begun[expansion.tasks[lag.to].batch]) return true;
+        return announced != nullptr && announced->start[lag.to] < announced->start[lag.from];
+    };
+    std::erase_if(expansion.project.lags,
+                  [&](const Lag& lag) { return is_of_batch_order(expansion, lag) && may_overtake(lag); });
+}
+
 class Builder {
 public:
     /// `told`: by the pickups that were announced; null where they are the same.
@@ -55,9 +79,7 @@ public:
 
     /// What has been begun has to be finished somehow.
     void limit_food_under_way() {
-        std::vector<char> begun(left_.expansion.batches.size(), 0);
-        for (ActivityId id = 0; id < count_; ++id)
-            if (left_.happened[id]) begun[left_.expansion.tasks[id].batch] = 1;
+        const std::vector<char> begun = begun_batches(left_.expansion, situation_);
         const auto under_way = [&](ActivityId id) { return waits(id) && begun[left_.expansion.tasks[id].batch]; };
         for (ActivityId id = 0; id < count_; ++id) {
             const Activity& activity = project_.activities[id];
@@ -483,7 +505,7 @@ std::optional<Expansion> by_told_pickups(const Situation& situation, const Actua
 }  // namespace
 
 std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
-                                 const Schedule* announced, std::string& why, MayGive may_give) {
+                                 const Schedule* announced, std::string& why, Terms terms) {
     Actual actual{&plan, {}, {}, kLater};
     for (std::size_t id = 0; id < situation.steps.size(); ++id) {
         const StepState& step = situation.steps[id];
@@ -502,11 +524,19 @@ std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, con
     }
     Left left;
     left.expansion = std::move(*expanded.expansion);
+    drop_batch_order(left.expansion, situation, announced, terms.batches);
     const auto told = by_told_pickups(situation, actual);
     Builder builder(left, told ? &told->project : nullptr, situation, announced);
     builder.build();
-    if (may_give == MayGive::of_food_under_way) builder.limit_food_under_way();
+    if (terms.may_give == MayGive::of_food_under_way) builder.limit_food_under_way();
     return left;
+}
+
+bool waits_in_line(const Left& left, const Schedule& schedule, const Schedule* announced) {
+    return std::ranges::any_of(left.expansion.project.lags, [&](const Lag& lag) {
+        return !left.happened[lag.to] && is_of_batch_order(left.expansion, lag) &&
+               (announced == nullptr || announced->start[lag.to] < schedule.start[lag.from]);
+    });
 }
 
 }  // namespace oventide::replan

@@ -47,10 +47,20 @@ struct Left {
 /// batch which has been begun still has before it, but for food safety.
 enum class MayGive { of_what_has_happened, of_food_under_way };
 
+/// Whether a batch may get ready before one of an earlier number, where neither that was announced nor both are begun.
+enum class Batches { in_order, in_any_order };
+
+struct Terms {
+    MayGive may_give = MayGive::of_what_has_happened;
+    Batches batches = Batches::in_order;
+};
+
 /// `announced` is the schedule published, null where it cannot be read back. Empty where the day cannot be taken apart
 /// any more; `why` says so then.
 std::optional<Left> what_is_left(const Plan& plan, const Expansion& planned, const Situation& situation,
-                                 const Schedule* announced, std::string& why,
-                                 MayGive may_give = MayGive::of_what_has_happened);
+                                 const Schedule* announced, std::string& why, Terms terms = {});
+
+/// Some batch could not be as announced, because one of an earlier number is later than that.
+bool waits_in_line(const Left& left, const Schedule& schedule, const Schedule* announced);
 
 }  // namespace oventide::replan

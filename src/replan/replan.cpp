@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <memory>
 #include <string_view>
 #include <tuple>
 #include <utility>
@@ -231,6 +232,9 @@ constexpr int kSearchesOfTry = 8;
 /// Minutes past limits in all that a cook would rather have than no timetable.
 constexpr std::int64_t kLittle = 60;
 
+/// More harm than any timetable does.
+constexpr std::int64_t kNoTimetable = kNever;
+
 /// What announces, plans and answers stays the same; the day may be another one, to try what would be.
 class Desk {
 public:
@@ -248,43 +252,63 @@ public:
     /// False where there is no timetable, and then, where anything is left, why not.
     bool answer(const Situation& situation, Replanned& result) const {
         std::string why;
-        const auto left = what_is_left(plan_, expansion_, situation, told_, why);
-        if (!left) {
+        auto found = look(situation, {}, why);
+        if (!found) {
             result.diagnosis.push_back(why);
             return false;
         }
-        result.broken = left->broken;
-        result.expansion = left->expansion;
+        result.broken = found->left.broken;
+        result.expansion = found->left.expansion;
         for (const journal::Published* before : before_)
-            if (told_ != nullptr && before != nullptr && go_back(situation, *left, *before, result)) return true;
-        Search search(situation.today, situation, *left, told_, options_);
-        search.run(std::vector<char>(situation.today.orders.size(), 1));
-        result.outcome = search.outcome;
-        if (search.best && go_back_in_another_order(situation, *left, search, result)) return true;
-        if (finish_food_under_way(situation, *left, search, result)) return true;
-        if (search.best) {
-            take(situation, *left, search, result);
+            if (told_ != nullptr && before != nullptr && go_back(situation, found->left, *before, result)) return true;
+        run(situation, found->search);
+        result.outcome = found->search.outcome;
+        if (found->search.best && go_back_in_another_order(situation, found->left, found->search, result)) return true;
+        found = with_batches_in_any_order(situation, std::move(found));
+        found = with_food_under_way_finished(situation, std::move(found));
+        if (found->search.best) {
+            take(situation, *found, result);
             return true;
         }
-        diagnose(*left, result);
-        result.standstill = standstill(situation, *left);
-        without_timetable(situation.today, *left, result);
+        diagnose(found->left, result);
+        result.standstill = standstill(situation, found->left);
+        without_timetable(situation.today, found->left, result);
         return false;
     }
 
-    std::optional<Trial> attempt(const Situation& situation) const {
+    std::optional<Trial> attempt(const Situation& situation, Terms terms = {}) const {
         Options quick = options_;
         quick.searches = kSearchesOfTry;
         quick.thorough = quick.nodes;
-        return attempt(situation, quick);
+        return attempt(situation, terms, quick);
     }
 
-    std::optional<Trial> attempt(const Situation& situation, const Options& options) const {
+private:
+    /// What is left of a day, and what is looked for in it.
+    struct Found {
+        Found(Left what, const Situation& situation, const Schedule* told, const Options& options, Terms those)
+            : left(std::move(what)), search(situation.today, situation, left, told, options), terms(those) {}
+        Left left;
+        Search search;
+        Terms terms;
+    };
+
+    std::unique_ptr<Found> look(const Situation& situation, Terms terms, std::string& why) const {
+        auto left = what_is_left(plan_, expansion_, situation, told_, why, terms);
+        if (!left) return nullptr;
+        return std::make_unique<Found>(std::move(*left), situation, told_, options_, terms);
+    }
+
+    static void run(const Situation& situation, Search& search) {
+        search.run(std::vector<char>(situation.today.orders.size(), 1));
+    }
+
+    std::optional<Trial> attempt(const Situation& situation, Terms terms, const Options& options) const {
         std::string why;
-        auto left = what_is_left(plan_, expansion_, situation, told_, why);
+        const auto left = what_is_left(plan_, expansion_, situation, told_, why, terms);
         if (!left) return std::nullopt;
         Search search(situation.today, situation, *left, told_, options);
-        search.run(std::vector<char>(situation.today.orders.size(), 1));
+        run(situation, search);
         if (!search.best) return std::nullopt;
         Trial trial{left->expansion, left->happened, *search.best, {}};
         for (const Time by : search.late_in_all()) trial.late_by.emplace_back(by);
@@ -292,47 +316,61 @@ public:
         return trial;
     }
 
-private:
     /// True where that is not excluded.
-    bool can_be_sooner(const Situation& situation, std::int64_t late) const {
+    bool can_be_sooner(const Situation& situation, std::int64_t late, Terms terms) const {
         std::string why;
-        const auto left = what_is_left(plan_, expansion_, situation, told_, why);
-        if (!left) return false;
-        Search search(situation.today, situation, *left, told_, options_);
-        return search.can_be_sooner(late);
+        const auto found = look(situation, terms, why);
+        return found && found->search.can_be_sooner(late);
     }
 
-    void offer_longer_hours(const Situation& situation, const Search& search, Replanned& result) const {
+    void offer_longer_hours(const Situation& situation, const Search& search, Terms terms, Replanned& result) const {
         const Harm now{minutes(search.late_in_all()), result.over_night.size()};
         if (now == Harm{}) return;
-        const Asked asked{[&](const Situation& day, std::int64_t late) { return can_be_sooner(day, late); },
-                          [&](const Situation& day) { return attempt(day); },
-                          [&](const Situation& day) { return attempt(day, options_); }};
+        const Asked asked{[&](const Situation& day, std::int64_t late) { return can_be_sooner(day, late, terms); },
+                          [&](const Situation& day) { return attempt(day, terms); },
+                          [&](const Situation& day) { return attempt(day, terms, options_); }};
         for (WayOut& way : ways_to_stay(situation, now, asked)) result.ways.push_back(std::move(way));
         best_first(result.ways);
     }
 
-    void take(const Situation& situation, const Left& left, Search& search, Replanned& result) const {
-        tell(situation, left, told_, search, options_, result);
-        result.gave_way = gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day); });
-        offer_longer_hours(situation, search, result);
+    void take(const Situation& situation, Found& found, Replanned& result) const {
+        tell(situation, found.left, told_, found.search, options_, result);
+        result.gave_way =
+            gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day, found.terms); });
+        offer_longer_hours(situation, found.search, found.terms, result);
+    }
+
+    /// Where something is late or too old, or nothing is found, and a batch waits for one of an earlier number: that
+    /// order gives way, if it does less harm.
+    std::unique_ptr<Found> with_batches_in_any_order(const Situation& situation, std::unique_ptr<Found> found) const {
+        const auto before =
+            found->search.best ? harm(found->left, found->search) : std::pair(kNoTimetable, kNoTimetable);
+        if (before == std::pair(std::int64_t{0}, std::int64_t{0})) return found;
+        if (found->search.best && !waits_in_line(found->left, *found->search.best, told_)) return found;
+        const Terms terms{found->terms.may_give, Batches::in_any_order};
+        if (before.second == 0 && !can_be_sooner(situation, before.first, terms)) return found;
+        std::string why;
+        auto other = look(situation, terms, why);
+        if (!other || other->left.expansion.project.lags.size() == found->left.expansion.project.lags.size())
+            return found;
+        run(situation, other->search);
+        if (!other->search.best || harm(other->left, other->search) >= before) return found;
+        return other;
     }
 
     /// Where a limit is passed anyway, or nothing is found, others of the food that is under way may give way as well:
-    /// if that does less harm than what `search` has found, or little where it has found nothing.
-    bool finish_food_under_way(const Situation& situation, const Left& left, const Search& search,
-                               Replanned& result) const {
-        const std::pair<std::int64_t, std::int64_t> before =
-            search.best ? harm(left, search) : std::pair(std::int64_t{kNever}, kLittle);
-        if (before.second == 0) return false;
+    /// if that does less harm, or little where nothing was found.
+    std::unique_ptr<Found> with_food_under_way_finished(const Situation& situation,
+                                                        std::unique_ptr<Found> found) const {
+        const auto before = found->search.best ? harm(found->left, found->search) : std::pair(kNoTimetable, kLittle);
+        if (before.second == 0) return found;
         std::string why;
-        const auto wider = what_is_left(plan_, expansion_, situation, told_, why, MayGive::of_food_under_way);
-        if (!wider || wider->limits.size() == left.limits.size()) return false;
-        Search other(situation.today, situation, *wider, told_, options_);
-        other.run(std::vector<char>(situation.today.orders.size(), 1));
-        if (!other.best || harm(*wider, other) >= before || harm(*wider, other).second > before.second) return false;
-        take(situation, *wider, other, result);
-        return true;
+        auto wider = look(situation, {MayGive::of_food_under_way, found->terms.batches}, why);
+        if (!wider || wider->left.limits.size() == found->left.limits.size()) return found;
+        run(situation, wider->search);
+        if (!wider->search.best) return found;
+        const auto harmed = harm(wider->left, wider->search);
+        return harmed < before && harmed.second <= before.second ? std::move(wider) : std::move(found);
     }
 
     /// To what was announced before news that holds no longer; changes are still told from what was announced last.
@@ -349,7 +387,7 @@ private:
 
     void take_returned(const Situation& situation, const Left& left, Search& search, Replanned& result) const {
         tell(situation, left, told_, search, options_, result);
-        offer_longer_hours(situation, search, result);
+        offer_longer_hours(situation, search, {}, result);
         if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
     }
 
@@ -362,7 +400,7 @@ private:
         if (!schedule) return false;
         const Situation then = as_announced(situation, plan_, expansion_, journal_, *before);
         Search back(situation.today, then, left, &*schedule, options_);
-        back.run(std::vector<char>(situation.today.orders.size(), 1));
+        run(situation, back);
         if (!back.best || !back.is_nearer_than(*told_) || harm(left, back) > harm(left, search)) return false;
         take_returned(situation, left, back, result);
         return true;

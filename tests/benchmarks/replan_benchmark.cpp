@@ -29,7 +29,7 @@ int main(int argument_count, char** words) {
         const std::int64_t too_many = replanned->late - outcome.value[0];
         minutes += replanned->late;
         fewest += outcome.value[0];
-        best += too_many == 0;
+        best += too_many <= 0;  // fewer where food under way passes a limit
         put_right += replanned->replanned.way == replan::Replanned::Way::reordered;
         worst = std::max(worst, too_many);
         if (too_many > 0) fmt::print("seed {}: {} minutes late, {} at best\n", seed, replanned->late, outcome.value[0]);

@@ -77,7 +77,8 @@ std::optional<RandomReplan> replan_random(const RandomDay& day) {
     if (!result.replanned.timetable) return std::nullopt;
     const auto told = replan::announced_schedule(planned.plan, planned.expansion, *day.journal.published());
     std::string why;
-    const auto left = replan::what_is_left(planned.plan, planned.expansion, situation, &*told, why);
+    const auto left = replan::what_is_left(planned.plan, planned.expansion, situation, &*told, why,
+                                           {.batches = replan::Batches::in_any_order});
     const replan::Options options;
     const replan::Search search(situation.today, situation, *left, &*told, options);
     result.question = left->expansion;

@@ -848,6 +848,59 @@ steps = [
     CHECK(Day::moved(result) == std::vector<std::string>{"bun.1.chill"});
 }
 
+// By hand: what waits for the chill is as much later as that runs long; the domes want only their own batch of cream.
+TEST_CASE("a batch that is not begun does not wait either, where that would make an order late; then that stands") {
+    Day day(R"(
+timezone = "UTC"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+fridge = [{ shelves = 4 }]
+[[order]]
+name   = "Ladder Street"
+pickup = 2026-10-03T12:00:00
+items  = { cup = 10 }
+[[order]]
+name   = "Old Forge"
+pickup = 2026-10-03T12:30:00
+items  = { dome = 10 }
+[[component]]
+name  = "cream"
+makes = "200 g"
+keeps = "15 min"
+steps = [{ name = "whip", takes = "5 min", hands = true }]
+[[component]]
+name  = "cup"
+makes = "10 pieces"
+steps = [
+  { name = "cook",  takes = "10 min", hands = true },
+  { name = "chill", takes = "1 h", uses = "fridge", keeps = "5 h" },
+  { name = "top",   takes = "10 min", hands = true, with = { cream = "20 g" } },
+]
+[[component]]
+name  = "dome"
+makes = "10 pieces"
+steps = [
+  { name = "unmould", takes = "10 min", hands = true },
+  { name = "thaw",    takes = "1 h", uses = "fridge", keeps = "30 min" },
+  { name = "pipe",    takes = "10 min", hands = true, with = { cream = "20 g" } },
+]
+)");
+    REQUIRE(day.planned.timetable);
+    const Row chill = day.row("cup.1.chill");
+    REQUIRE(day.row("cream.1.whip").start < day.row("cream.2.whip").start);
+    day.as_told(chill.start);
+    day.note(journal::WillEnd{"cup.1.chill", chill.ready + std::chrono::hours{3}});
+    const Replanned result = day.replan(chill.start);
+    REQUIRE(result.timetable);
+    CHECK(Day::moved(result) == std::vector<std::string>{"cream.1.whip", "cup.1.top"});
+    CHECK(result.changes.back().to == chill.ready + std::chrono::hours{3});
+    CHECK(result.broken.empty());
+
+    day.note(journal::publication(day.planned.plan, *result.timetable, "0"));
+    const Replanned again = day.replan(chill.start + Minutes{10});
+    CHECK(again.way == Replanned::Way::unchanged);
+}
+
 // By hand: a big oven that breaks until long after the pickup, and a small one that takes both loads one after another.
 TEST_CASE("food under way may pass a limit that is still to come, rather than stand for hours") {
     Day day(R"(
