@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <tuple>
 #include <utility>
 
 #include "common/spans.hpp"
@@ -11,6 +12,12 @@
 
 namespace oventide::replan {
 namespace {
+
+Minutes total(const std::vector<Span>& hours) {
+    Minutes sum{0};
+    for (const Span& span : hours) sum += span.to - span.from;
+    return sum;
+}
 
 /// Somebody is back, or something is mended, so much later than now; and in between to so many minutes.
 constexpr std::array kLater{Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
@@ -30,8 +37,8 @@ public:
         for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
             if (is_away(situation_, person))
                 if (auto found = back(person)) return found;
-        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person)
-            if (auto found = stays(person)) return found;
+        for (const Minutes longer : kLonger)
+            if (auto found = somebody_stays(longer)) return found;
         for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
             if (is_broken(equipment) && !situation_.open_since[equipment])
                 if (auto found = mended(equipment)) return found;
@@ -124,15 +131,24 @@ private:
                   [&](Situation& day, Instant at) { mend(day, equipment, at); });
     }
 
-    std::optional<Possible> stays(std::size_t person) const {
-        for (const Minutes by : kLonger) {
+    /// Of all who could, whoever makes it least late, and then has to be there least.
+    std::optional<Possible> somebody_stays(Minutes longer) const {
+        std::optional<Possible> best;
+        std::tuple<std::int64_t, std::int64_t, Minutes> least_trouble;
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person) {
             Situation day = situation_;
-            day.today.kitchen.crew[person].hours = longer_hours(situation_, person, by);
+            day.today.kitchen.crew[person].hours = longer_hours(situation_, person, longer);
             const auto trial = attempt_(day);
             if (!trial) continue;
-            return least(std::move(day), {person}, *trial);
+            Possible found = least(std::move(day), {person}, *trial);
+            const auto& hours = found.situation.today.kitchen.crew[person].hours;
+            const Minutes more = total(hours) - total(situation_.today.kitchen.crew[person].hours);
+            const std::tuple trouble(trial->late, trial->over, more);
+            if (best && trouble >= least_trouble) continue;
+            best = std::move(found);
+            least_trouble = trouble;
         }
-        return std::nullopt;
+        return best;
     }
 
     /// No more than what the timetable has work for; all of it, where it does not do with less.

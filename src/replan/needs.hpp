@@ -29,8 +29,8 @@ struct Trial {
 using Attempt = std::function<std::optional<Trial>(const Situation&)>;
 
 /// The first that helps: what is broken until nobody knows when is mended, somebody who is away comes back, somebody
-/// stays longer or comes earlier, anything else that is broken is mended; each alone, then all together. As little as
-/// was found; and back or mended as late as does no more harm than at once.
+/// stays longer or comes earlier (whoever has to do so by least), anything else that is broken is mended; each alone,
+/// then all together. As little as was found; and back or mended as late as does no more harm than at once.
 std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt);
 
 /// Of a day without a timetable: what can begin now, and how early each order could be ready, were nothing and nobody

@@ -1186,6 +1186,23 @@ TEST_CASE("nobody's hours are long enough: who must stay, until when at least, a
     }
 }
 
+TEST_CASE("nobody's hours are long enough: of two, whoever has to stay least is named, whoever the plan names first") {
+    std::string text = evening_and_morrow();
+    const std::string ada = "[[kitchen.crew]]\nname  = \"Ada\"\nhours = [\"Fri 17:00-19:00\"]\n";
+    text.erase(text.find(ada), ada.size());
+    text.insert(text.find("[[kitchen.mixer]]"), ada);
+    Day day(text);
+    REQUIRE(day.planned.timetable);
+    REQUIRE(day.planned.plan.kitchen.crew[1].name == "Ada");
+    const Instant ends = day.planned.plan.kitchen.crew[1].hours[0].to;
+    const Replanned result = day.replan(ends - Minutes{12});
+    REQUIRE(result.way == Replanned::Way::conditional);
+    REQUIRE(result.needs.size() == 1);
+    CHECK(result.needs[0].kind == replan::Need::Kind::stays);
+    CHECK(result.needs[0].what == 1);
+    CHECK(result.needs[0].at == ends + Minutes{14});  // kneading and washing up take 26 minutes
+}
+
 TEST_CASE("somebody is away and nobody knows until when: that is named, and by when they must be back") {
     Day day(evening_and_morrow());
     REQUIRE(day.planned.timetable);
