@@ -124,7 +124,8 @@ struct Change {
     ActivityId step = 0;
     std::optional<Instant> from;
     Instant to;
-    bool others = false;  ///< other people or equipment
+    bool other_people = false;
+    bool other_equipment = false;
 };
 
 /// An oven's turn that is not as announced; `from` or `to` is absent where it was not, or is no more.

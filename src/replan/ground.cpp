@@ -41,8 +41,11 @@ std::vector<const journal::Entry*> as_it_happened(const journal::Journal& journa
 /// Goes through the journal, entry by entry.
 class Reader {
 public:
-    /// The two last that were published; 0: there was none.
-    Reader(std::int32_t before, std::int32_t published) : before_(before), published_(published) {}
+    /// Of what was published, by number.
+    explicit Reader(std::vector<const journal::Entry*> announcements) : announcements_(std::move(announcements)) {
+        if (!announcements_.empty()) published_ = announcements_.back()->number;
+        if (announcements_.size() > 1) before_ = announcements_[announcements_.size() - 2]->number;
+    }
 
     void take(const journal::Entry& entry) {
         entry_ = entry.number;
@@ -66,7 +69,13 @@ public:
         is_ready(event.step, event.at);
         feared->second = {entry_, event.at};
     }
-    void operator()(const journal::Finished& event) { is_ready(event.step, event.at); }
+    void operator()(const journal::Started& event) {
+        was_thought_later(event.step, event.at, &journal::PublishedStep::start);
+    }
+    void operator()(const journal::Finished& event) {
+        is_ready(event.step, event.at);
+        was_thought_later(event.step, event.at, &journal::PublishedStep::ready);
+    }
     template <class Event>
     void operator()(const Event&) {}
 
@@ -89,12 +98,22 @@ private:
         const auto feared = feared_.find(step);
         if (feared != feared_.end() && at < feared->second.at) is_void(feared->second.entry);
     }
+    /// What had happened already, and nobody had noted yet, was announced for later: that was for nothing.
+    void was_thought_later(const std::string& step, Instant at, Instant journal::PublishedStep::*told) {
+        if (entry_ <= published_) return;
+        const auto is_since = [&](const journal::Entry* entry) { return entry->recorded > at; };
+        const auto first = std::ranges::find_if(announcements_, is_since);
+        if (first == announcements_.end()) return;
+        for (const journal::PublishedStep& row : std::get<journal::Published>((*first)->event).steps)
+            if (row.id == step && row.*told > at) is_void((*first)->number);
+    }
     void is_void(std::int32_t number) {
-        if (entry_ > published_ && number < published_) first_void_ = std::min(first_void_, number);
+        if (entry_ > published_ && number <= published_) first_void_ = std::min(first_void_, number);
     }
 
-    std::int32_t before_;
-    std::int32_t published_;
+    std::vector<const journal::Entry*> announcements_;
+    std::int32_t before_ = 0;  ///< the last but one
+    std::int32_t published_ = 0;
     std::int32_t entry_ = 0;
     std::int32_t first_void_ = kNone;
     std::map<std::string, Gap> broken_;
@@ -105,18 +124,15 @@ private:
 }  // namespace
 
 const journal::Published* published_before_void_news(const journal::Journal& journal) {
-    std::int32_t last_but_one = 0;
-    std::int32_t last = 0;
+    std::vector<const journal::Entry*> announcements;
     for (const journal::Entry& entry : journal.entries)
-        if (std::holds_alternative<journal::Published>(entry.event)) last_but_one = std::exchange(last, entry.number);
-    Reader reader(last_but_one, last);
+        if (std::holds_alternative<journal::Published>(entry.event)) announcements.push_back(&entry);
+    Reader reader(announcements);
     for (const journal::Entry* entry : as_it_happened(journal)) reader.take(*entry);
     const journal::Published* before = nullptr;
     if (reader.first_void() == kNone) return before;
-    for (const journal::Entry& entry : journal.entries)
-        if (const auto* published = std::get_if<journal::Published>(&entry.event);
-            published != nullptr && entry.number < reader.first_void())
-            before = published;
+    for (const journal::Entry* entry : announcements)
+        if (entry->number < reader.first_void()) before = &std::get<journal::Published>(entry->event);
     return before;
 }
 

@@ -43,10 +43,14 @@ std::vector<Change> changed(const Situation& situation, const Schedule* announce
     for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id) {
         const StepState& step = situation.steps[id];
         if (step.state != State::waiting) continue;
-        const Instant to = result.expansion->origin + Minutes{result.outcome.schedule->start[id]};
-        const bool others =
-            announced != nullptr && step.announced && announced->chosen[id] != result.outcome.schedule->chosen[id];
-        if (step.announced != to || others) changes.push_back({id, step.announced, to, others});
+        Change change{id, step.announced, result.expansion->origin + Minutes{result.outcome.schedule->start[id]}};
+        const auto& chosen = result.outcome.schedule->chosen[id];
+        for (std::size_t k = 0; announced != nullptr && step.announced && k < chosen.size(); ++k) {
+            const bool other = announced->chosen[id][k] != chosen[k];
+            const bool person = result.expansion->resources[chosen[k]].person.has_value();
+            (person ? change.other_people : change.other_equipment) |= other;
+        }
+        if (change.from != change.to || change.other_people || change.other_equipment) changes.push_back(change);
     }
     std::ranges::sort(changes, {}, [](const Change& change) { return std::tuple(change.to, change.step); });
     return changes;
@@ -245,7 +249,7 @@ public:
           expansion_(expansion),
           journal_(journal),
           told_(told),
-          before_{in_time, before_void_news},
+          before_{before_void_news, in_time},
           before_void_news_(before_void_news),
           options_(options) {}
 

@@ -234,13 +234,13 @@ private:
     }
 
     std::string with_whom(const replan::Change& change) const {
-        if (!change.others) return "";
         const Row& row = row_of(change.step);
         const Step& step = day_.situation.today.components[row.component].steps[row.step];
         bool choice = step.bake && step.bake->ovens.size() > 1;
         for (const Use& use : step.uses) choice = choice || use.choices.size() > 1;
         return joined(
-            {who(change.step), choice ? equipment_text(row, {row.start, row.end}, words_, days_, false) : ""});
+            {change.other_people ? who(change.step) : "",
+             change.other_equipment && choice ? equipment_text(row, {row.start, row.end}, words_, days_, false) : ""});
     }
 
     std::string longer_text(const replan::Longer& one) const {

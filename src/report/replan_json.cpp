@@ -244,7 +244,7 @@ private:
             list.push_back({{"id", id(change.step)},
                             {"from", time(change.from)},
                             {"to", time(change.to)},
-                            {"others", change.others}});
+                            {"others", change.other_people || change.other_equipment}});
         return list;
     }
 

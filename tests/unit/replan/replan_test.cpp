@@ -519,7 +519,8 @@ TEST_CASE("somebody else takes over where somebody leaves: only that changes, an
     REQUIRE(result.changes.size() == 1);
     CHECK(result.changes[0].step == day.id("bun.1.mix"));
     CHECK(result.changes[0].from == result.changes[0].to);
-    CHECK(result.changes[0].others);
+    CHECK(result.changes[0].other_people);
+    CHECK(!result.changes[0].other_equipment);
     CHECK(result.way == Replanned::Way::reordered);
 }
 
