@@ -169,6 +169,16 @@ struct Slips {
 
 Timetable make_timetable(const Plan& plan, const Expansion& expansion, const Outcome& outcome, const Slips& slips);
 
+/// A step that begins by itself, when what it needs is ready, and stands in the timetable later than that.
+struct PutOff {
+    std::int32_t row = 0;  ///< index into Timetable::rows
+    Instant possible;
+};
+
+/// Of the steps that nobody has in hand, on the bench or in a fridge, those that begin a quarter of an hour or more
+/// later than what they need is ready; in the order of rows.
+std::vector<PutOff> put_off(const Plan& plan, const Expansion& expansion, const Timetable& timetable);
+
 /// From when a load may go in after this turn of an oven; absent where none does.
 std::optional<Instant> hot_after(const Timetable& timetable, std::size_t event);
 

@@ -235,6 +235,11 @@ public:
                  food.row < 0 ? Json(nullptr) : Json(subject_.timetable->rows[static_cast<std::size_t>(food.row)].id)}};
     }
 
+    Json put_off(const PutOff& one) const {
+        return {{"step", subject_.timetable->rows[static_cast<std::size_t>(one.row)].id},
+                {"possible", time(one.possible)}};
+    }
+
     Json handover(const Handover& food) const {
         return {{"from", component(food.from)},
                 {"from_batch", food.from_batch},
@@ -425,6 +430,9 @@ std::string timetable_json(const Subject& subject) {
     for (const Handover& food : timetable.handovers) json["handovers"].push_back(writer.handover(food));
     json["past_best"] = Json::array();
     for (const PastBest& food : timetable.past_best) json["past_best"].push_back(writer.past_best(food));
+    json["put_off"] = Json::array();
+    for (const PutOff& one : put_off(subject.plan, subject.expansion, timetable))
+        json["put_off"].push_back(writer.put_off(one));
     json["chills"] = Json::array();
     for (const chill::Remark& remark : subject.chills) json["chills"].push_back(writer.chill(remark));
     json["safety"] = writer.safety();

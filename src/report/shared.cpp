@@ -110,6 +110,35 @@ void add_broken(const Subject& subject, const Words& words, std::vector<Caution>
         cautions.push_back({"Limit that is not kept: " + broken_text(broken, words) + ".", false, everybody});
 }
 
+/// Of each step the one that is put off most: nothing in the plan says that it begins by itself.
+void add_put_off(const Subject& subject, const Words& words, const Days& days, std::vector<Caution>& cautions) {
+    const auto row_of = [&](const PutOff& one) -> const Row& {
+        return subject.timetable->rows[static_cast<std::size_t>(one.row)];
+    };
+    const auto by = [&](const PutOff& one) { return row_of(one).start - one.possible; };
+    std::vector<PutOff> worst;
+    for (const PutOff& one : put_off(subject.plan, subject.expansion, *subject.timetable)) {
+        const Row& row = row_of(one);
+        const auto state = state_of(subject, row);
+        if (state && *state != replan::State::waiting) continue;
+        const auto known = std::find_if(worst.begin(), worst.end(), [&](const PutOff& other) {
+            return row_of(other).component == row.component && row_of(other).step == row.step;
+        });
+        if (known == worst.end())
+            worst.push_back(one);
+        else if (by(one) > by(*known))
+            *known = one;
+    }
+    for (const PutOff& one : worst) {
+        const Row& row = row_of(one);
+        cautions.push_back(
+            {fmt::format("Put off: {} begins {}, {} after what it needs is ready, for nothing in the plan says that it "
+                         "begins by itself. If it does, give the step at_once = true.",
+                         words.task(row.component, row.step, row.batch, row.load), days.day_time(row.start),
+                         duration_text(by(one)))});
+    }
+}
+
 constexpr std::size_t kManyBatches = 3;
 
 /// A mixer's bowl says how much of it goes together.
@@ -313,6 +342,7 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
     add_unattended(subject, words, days, said);
     for (const PastBest& food : subject.timetable->past_best)
         said.push_back({past_best_text(food, subject, words, days)});
+    add_put_off(subject, words, days, said);
     add_small_batches(subject, words, said);
     add_many_batches(subject, words, said);
     if (const auto rule = find_safety_rule(subject.plan.safety.rule))

@@ -495,6 +495,33 @@ steps = [{ name = "mix", takes = "10 min" }]
     CHECK(stale(6 * 60) == Lines{"4 of early at 10:00, ready 06:10", "6 of late at 12:00, ready 06:10"});
 }
 
+TEST_CASE("put off: what begins by itself, a quarter of an hour or more after it could; hands may wait") {
+    const std::string text = "timezone = \"UTC\"\nfrom = 2026-10-03T00:00:00\n" + std::string(kKitchen) + R"(
+[[order]]
+name = "early"
+pickup = 2026-10-03T12:00:00
+items = { bun = 4 }
+[[component]]
+name  = "bun"
+makes = 10
+steps = [
+  { name = "mix", takes = "10 min", hands = true },
+  { name = "prove", takes = "20 min", rest = "5 min", keeps = "3 h" },
+  { name = "shape", takes = "10 min", hands = true },
+]
+)";
+    const auto late = [&](Time prove) {
+        Lines lines;
+        const Day day = day_of(text, {{"bun.1.mix", 6 * 60}, {"bun.1.prove", prove}, {"bun.1.shape", 11 * 60}});
+        for (const PutOff& one : put_off(day.plan, day.expansion, day.timetable))
+            lines.push_back(day.timetable.rows[static_cast<std::size_t>(one.row)].id + " could at " +
+                            day.clock(one.possible));
+        return lines;
+    };
+    CHECK(late(6 * 60 + 29).empty());
+    CHECK(late(6 * 60 + 30) == Lines{"bun.1.prove could at 06:15"});
+}
+
 TEST_CASE("shifts: a rest of five hours ends one, and nobody gets up for what is done in passing") {
     const std::string bun = R"(
 [[component]]
