@@ -175,8 +175,8 @@ struct PutOff {
     Instant possible;
 };
 
-/// Of the steps that nobody has in hand, on the bench or in a fridge, those that begin a quarter of an hour or more
-/// later than what they need is ready; in the order of rows.
+/// Of the steps that nobody has in hand, on the bench, a rack or in a fridge, those that begin a quarter of an hour or
+/// more later than what they need is ready; in the order of rows.
 std::vector<PutOff> put_off(const Plan& plan, const Expansion& expansion, const Timetable& timetable);
 
 /// From when a load may go in after this turn of an oven; absent where none does.

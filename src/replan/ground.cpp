@@ -89,7 +89,10 @@ private:
         std::optional<Instant> until;
     };
 
-    void begins(Gap& gap, const std::optional<Instant>& until) const { gap = {entry_, until}; }
+    void begins(Gap& gap, const std::optional<Instant>& until) {
+        if (gap.entry != kNone && until && (!gap.until || *until < *gap.until)) is_void(gap.entry);
+        gap = {entry_, until};
+    }
     void ends(Gap& gap, Instant at) {
         if (gap.entry != kNone && (!gap.until || at < *gap.until)) is_void(gap.entry);
         gap = {};

@@ -31,6 +31,25 @@ bool is_away(const Situation& situation, std::size_t person) {
     return std::ranges::any_of(situation.away[person], [&](const Span& gap) { return gap.to > situation.now; });
 }
 
+std::vector<Span> hours_from(const Plan& plan, const Situation& situation, std::size_t person, Instant at) {
+    std::vector<Span> hours = situation.today.kitchen.crew[person].hours;
+    for (const Span& gap : situation.away[person])
+        for (const Span& own : plan.kitchen.crew[person].hours)
+            hours.push_back({std::max({gap.from, own.from, at}), std::min(gap.to, own.to)});
+    return merged(std::move(hours));
+}
+
+std::optional<Instant> next_day(const Plan& plan, const Situation& situation, std::size_t person) {
+    const Person& who = plan.kitchen.crew[person];
+    if (std::ranges::find(situation.open_end, who.name) == situation.open_end.end()) return std::nullopt;
+    Instant last = situation.now;
+    for (const Span& own : who.hours) {
+        if (own.from - last >= kNightsRest) return own.from;
+        last = std::max(last, own.to);
+    }
+    return std::nullopt;
+}
+
 std::vector<Span> longer_hours(const Situation& situation, std::size_t person, Minutes by) {
     std::vector<Span> hours = situation.today.kitchen.crew[person].hours;
     if (is_away(situation, person)) return hours;

@@ -2,6 +2,7 @@
 /// Somebody stays longer, or comes earlier: tried hours, and of them what there is work for.
 
 #include <array>
+#include <optional>
 #include <vector>
 
 #include "oventide/replan.hpp"
@@ -11,6 +12,12 @@ namespace oventide::replan {
 
 /// Tried one after the other.
 inline constexpr std::array kLonger{Minutes{5}, Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
+
+/// Of a person who is away their own hours again from `at` on.
+std::vector<Span> hours_from(const Plan& plan, const Situation& situation, std::size_t person, Instant at);
+
+/// When the next working day begins of somebody who is away until nobody knows when; absent where there is none.
+std::optional<Instant> next_day(const Plan& plan, const Situation& situation, std::size_t person);
 
 /// What of theirs a schedule has work for. `happened`: by activity, what is left out; empty: nothing.
 std::vector<Span> work_of(const Expansion& expansion, const Schedule& schedule, PersonIndex person,

@@ -51,13 +51,8 @@ private:
                                    [&](const Span& gap) { return gap.to > situation_.now; });
     }
 
-    /// Their own hours again from `at` on.
     void bring_back(Situation& day, std::size_t person, Instant at) const {
-        std::vector<Span> hours = day.today.kitchen.crew[person].hours;
-        for (const Span& gap : situation_.away[person])
-            for (const Span& own : plan_.kitchen.crew[person].hours)
-                hours.push_back({std::max({gap.from, own.from, at}), std::min(gap.to, own.to)});
-        day.today.kitchen.crew[person].hours = merged(std::move(hours));
+        day.today.kitchen.crew[person].hours = hours_from(plan_, situation_, person, at);
     }
 
     void mend(Situation& day, std::size_t equipment, Instant at) const {

@@ -102,11 +102,10 @@ public:
             if (told_ != nullptr && before != nullptr && go_back(situation, found->left, *before, result)) return true;
         run(situation, found->search);
         result.outcome = found->search.outcome;
-        if (found->search.best && go_back_in_another_order(situation, found->left, found->search, result)) return true;
         found = with_batches_in_any_order(situation, std::move(found));
         found = with_food_under_way_finished(situation, std::move(found));
         if (found->search.best) {
-            take(situation, *found, result);
+            if (!go_back_in_another_order(situation, *found, result)) take(situation, *found, result);
             return true;
         }
         diagnose(found->left, result);
@@ -168,7 +167,7 @@ private:
         const Asked asked{[&](const Situation& day, std::int64_t late) { return can_be_sooner(day, late, terms); },
                           [&](const Situation& day) { return attempt(day, terms); },
                           [&](const Situation& day) { return attempt(day, terms, options_); }};
-        for (WayOut& way : ways_to_stay(situation, now, asked)) result.ways.push_back(std::move(way));
+        for (WayOut& way : ways_to_stay(plan_, situation, now, asked)) result.ways.push_back(std::move(way));
         best_first(result.ways);
     }
 
@@ -220,28 +219,29 @@ private:
         const Situation then = as_announced(situation, plan_, expansion_, journal_, before);
         Search search(situation.today, then, left, &*schedule, options_);
         if (!search.run_in_order(*told_)) return false;
-        take_returned(situation, left, search, result);
+        take_returned(situation, left, search, {}, result);
         return true;
     }
 
-    void take_returned(const Situation& situation, const Left& left, Search& search, Replanned& result) const {
+    void take_returned(const Situation& situation, const Left& left, Search& search, Terms terms,
+                       Replanned& result) const {
         tell(situation, left, told_, search, options_, result);
-        offer_longer_hours(situation, search, {}, result);
+        offer_longer_hours(situation, search, terms, result);
         if (result.way != Replanned::Way::unchanged) result.way = Replanned::Way::returned;
     }
 
-    /// Likewise, where the order of then cannot be kept: if that does no more harm than what `search` has found.
-    bool go_back_in_another_order(const Situation& situation, const Left& left, const Search& search,
-                                  Replanned& result) const {
+    /// Likewise, where the order of then cannot be kept: if that does no more harm than what was found.
+    bool go_back_in_another_order(const Situation& situation, const Found& found, Replanned& result) const {
         const journal::Published* before = before_void_news_;
         if (told_ == nullptr || before == nullptr) return false;
         const auto schedule = announced_schedule(plan_, expansion_, *before);
         if (!schedule) return false;
         const Situation then = as_announced(situation, plan_, expansion_, journal_, *before);
-        Search back(situation.today, then, left, &*schedule, options_);
+        Search back(situation.today, then, found.left, &*schedule, options_);
         run(situation, back);
-        if (!back.best || !back.is_nearer_than(*told_) || harm(left, back) > harm(left, search)) return false;
-        take_returned(situation, left, back, result);
+        if (!back.best || !back.is_nearer_than(*told_) || harm(found.left, back) > harm(found.left, found.search))
+            return false;
+        take_returned(situation, found.left, back, found.terms, result);
         return true;
     }
 

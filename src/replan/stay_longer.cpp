@@ -13,24 +13,12 @@ namespace {
 
 class Asker {
 public:
-    Asker(const Situation& situation, const Harm& now, const Asked& asked)
-        : situation_(situation), now_(now), asked_(asked) {}
+    Asker(const Plan& plan, const Situation& situation, const Harm& now, const Asked& asked)
+        : plan_(plan), situation_(situation), now_(now), asked_(asked) {}
 
     std::vector<WayOut> ask() const {
-        std::vector<WayOut> ways;
-        std::vector<std::size_t> all(situation_.today.kitchen.crew.size());
-        std::iota(all.begin(), all.end(), std::size_t{0});
-        if (now_.over_night == 0 && !asked_.sooner(day_with(all, kLonger.back()), now_.late)) return ways;
-        const auto together = staying(all, kLonger.back());
-        if (!together || together->harm >= now_) return ways;
-        Harm best = now_;
-        for (const std::size_t person : all)
-            if (const auto found = least({person})) {
-                best = std::min(best, found->harm);
-                ways.push_back(way(all, *found));
-            }
-        if (all.size() > 1 && together->harm < best)
-            if (const auto found = least(all)) ways.push_back(way(all, *found));
+        std::vector<WayOut> ways = backs();
+        append_longer(ways);
         return ways;
     }
 
@@ -40,6 +28,39 @@ private:
         Trial trial;
         Harm harm;
     };
+
+    /// Whoever is away until nobody knows when, back for their next day.
+    std::vector<WayOut> backs() const {
+        std::vector<WayOut> ways;
+        for (std::size_t person = 0; person < plan_.kitchen.crew.size(); ++person) {
+            const auto at = next_day(plan_, situation_, person);
+            if (!at) continue;
+            Situation day = situation_;
+            day.today.kitchen.crew[person].hours = hours_from(plan_, situation_, person, *at);
+            const auto tried = of(std::move(day), asked_.quick);
+            if (!tried || tried->harm >= now_) continue;
+            WayOut back = way({}, *tried);
+            back.hours.push_back({Need::Kind::back, static_cast<PersonIndex>(person), *at, std::nullopt});
+            ways.push_back(std::move(back));
+        }
+        return ways;
+    }
+
+    void append_longer(std::vector<WayOut>& ways) const {
+        std::vector<std::size_t> all(situation_.today.kitchen.crew.size());
+        std::iota(all.begin(), all.end(), std::size_t{0});
+        if (now_.over_night == 0 && !asked_.sooner(day_with(all, kLonger.back()), now_.late)) return;
+        const auto together = staying(all, kLonger.back());
+        if (!together || together->harm >= now_) return;
+        Harm best = now_;
+        for (const std::size_t person : all)
+            if (const auto found = least({person})) {
+                best = std::min(best, found->harm);
+                ways.push_back(way(all, *found));
+            }
+        if (all.size() > 1 && together->harm < best)
+            if (const auto found = least(all)) ways.push_back(way(all, *found));
+    }
 
     std::optional<Tried> of(Situation day, const Attempt& attempt) const {
         auto trial = attempt(day);
@@ -78,8 +99,27 @@ private:
                 hours_worked(situation_, person, found->day.today.kitchen.crew[person].hours, found->trial);
         auto cut = of(std::move(day), asked_.quick);
         if (cut && cut->harm <= found->harm) found = std::move(cut);
-        if (people.size() == 1) shorten(people.front(), *found);
+        if (people.size() == 1) {
+            drop_needless(people.front(), *found);
+            shorten(people.front(), *found);
+        }
         return found;
+    }
+
+    /// Of several that they are asked, what another does as well without.
+    void drop_needless(std::size_t person, Tried& found) const {
+        const auto needs = more_hours(situation_, person, found.day.today.kitchen.crew[person].hours);
+        if (needs.size() < 2) return;
+        for (const Need& need : needs) {
+            if (!need.instead) continue;
+            Situation day = found.day;
+            for (Span& own : day.today.kitchen.crew[person].hours) {
+                if (need.kind == Need::Kind::stays && own.to == need.at) own.to = *need.instead;
+                if (need.kind == Need::Kind::comes && own.from == need.at) own.from = *need.instead;
+            }
+            auto less = of(std::move(day), asked_.thorough);
+            if (less && less->harm <= found.harm) found = std::move(*less);
+        }
     }
 
     /// What that timetable has work for need not all be done so late: the last minute that does not do.
@@ -117,6 +157,7 @@ private:
         return way;
     }
 
+    const Plan& plan_;
     const Situation& situation_;
     const Harm& now_;
     const Asked& asked_;
@@ -124,8 +165,8 @@ private:
 
 }  // namespace
 
-std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Asked& asked) {
-    auto ways = Asker(situation, now, asked).ask();
+std::vector<WayOut> ways_to_stay(const Plan& plan, const Situation& situation, const Harm& now, const Asked& asked) {
+    auto ways = Asker(plan, situation, now, asked).ask();
     std::erase_if(ways, [](const WayOut& way) { return way.hours.empty(); });
     return ways;
 }

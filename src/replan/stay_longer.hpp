@@ -25,7 +25,8 @@ struct Asked {
     Attempt thorough;  ///< for what is found: how little of it will do
 };
 
-/// Each person alone, and all together where nobody alone does as well. Empty where it does not help.
-std::vector<WayOut> ways_to_stay(const Situation& situation, const Harm& now, const Asked& asked);
+/// Each person alone, and all together where nobody alone does as well; and whoever is away until nobody knows when,
+/// were they back for their next day. Empty where it does not help.
+std::vector<WayOut> ways_to_stay(const Plan& plan, const Situation& situation, const Harm& now, const Asked& asked);
 
 }  // namespace oventide::replan

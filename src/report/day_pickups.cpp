@@ -164,8 +164,13 @@ private:
         if (!result_.over_night.empty())
             text += way.over_night ? ", and food stands over night all the same" : ", and no food stands over night";
         std::vector<std::string> notes;
-        for (const replan::Need& need : way.hours) notes.push_back(note_of(need));
+        for (const replan::Need& need : way.hours)
+            notes.push_back(need.kind == replan::Need::Kind::back ? away_note(need) : note_of(need));
         return text + ". Note " + joined(notes);
+    }
+
+    std::string away_note(const replan::Need& need) const {
+        return fmt::format("'away {} until {}'", words_.person(need.what), clock::clock_text(day_.zone.local(need.at)));
     }
 
     static std::string depth_text(const replan::WayOut& way) {
@@ -174,6 +179,8 @@ private:
 
     /// "Rosa stays until 15:45, 45 min longer"
     std::string longer(const replan::Need& need) const {
+        if (need.kind == replan::Need::Kind::back)
+            return fmt::format("{} is back at {}", words_.person(need.what), at(need.at));
         const bool stays = need.kind == replan::Need::Kind::stays;
         std::string text =
             fmt::format("{} {} {}", words_.person(need.what), stays ? "stays until" : "comes at", at(need.at));

@@ -47,7 +47,7 @@ public:
                                   ": not noted, but what needs it has started; taken as finished.");
         for (const std::string& name : day_.situation.open_end)
             remarks.push_back(words_.name(name) +
-                              ": nobody knows until when; before you say, taken as for the rest of the day.");
+                              ": nobody knows until when; before you say, taken as for all that is left of the plan.");
         for (const std::string& name : day_.situation.unknown)
             remarks.push_back("The journal names '" + words_.name(name) + "', which the plan does not have.");
         for (const std::string& what : result_.diagnosis) remarks.push_back(words_.name(what) + ".");

@@ -10,10 +10,11 @@ namespace {
 /// Nobody would notice less.
 constexpr Minutes kNoticed{15};
 
-/// Nobody has it in hand: it stands on the bench, or where it is cold.
+/// Nobody has it in hand: it stands on the bench, on a rack, in a cabinet, or where it is cold.
 bool begins_by_itself(const Plan& plan, const Step& step) {
     const auto holds_food = [&](EquipmentIndex equipment) {
-        return plan.kitchen.equipment[equipment].kind == EquipmentKind::fridge;
+        const EquipmentKind kind = plan.kitchen.equipment[equipment].kind;
+        return kind == EquipmentKind::fridge || kind == EquipmentKind::other;
     };
     return step.hands.empty() && !step.bake &&
            std::ranges::all_of(step.uses, [&](const Use& use) { return std::ranges::all_of(use.choices, holds_food); });
