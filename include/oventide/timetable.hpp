@@ -65,8 +65,9 @@ struct OvenEvent {
     std::optional<PersonIndex> by{};          ///< who does it; absent for `hot`, a timer, or where nobody is there
     /// Of a turn while food is in there: when the first of it comes out. Absent where the oven is empty.
     std::optional<Instant> leave_until{};
-    bool ajar = false;    ///< the door stands ajar until then
-    bool breaks = false;  ///< off, and nobody's doing
+    bool ajar = false;      ///< the door stands ajar until then
+    bool breaks = false;    ///< off, and nobody's doing
+    bool by_timer = false;  ///< it comes on by itself, for nobody is at work then
 };
 
 /// What somebody does, from one minute to another or in passing: every demand for hands, every turn of an oven, and

@@ -32,6 +32,7 @@ public:
                     {now - Minutes{1}, 0, step_cells(step.ready_then ? "ready" : at(row_of(id).ready), id)});
         }
         append(lines, washing(now, now + Minutes{1}));
+        append(lines, timers(now, now + Minutes{1}));
         append(lines, turns(now, now + Minutes{1}, "now", [&](EquipmentIndex oven) { return !is_broken(oven); }));
         append(lines, ovens_on());
         for (const ActivityId id : waiting_by_start())
@@ -65,6 +66,7 @@ public:
         }
         append(lines, turns(day_.situation.now, from, "", [&](EquipmentIndex oven) { return is_broken(oven); }));
         append(lines, turns(from, to, "", [](EquipmentIndex) { return true; }));
+        append(lines, timers(from, to));
         append(lines, washing(from, to));
         if (lines.empty()) return;
         page_.heading(std::string("Next") + if_so());
@@ -184,6 +186,17 @@ private:
             if (from <= event.at && event.at < to)
                 lines.push_back({event.at, 1, turn_cells(time.empty() ? at(event.at) : time, k)});
         }
+        return lines;
+    }
+
+    std::vector<Line> timers(Instant from, Instant to) const {
+        std::vector<Line> lines;
+        for (const Job& job : result_.timetable->jobs)
+            if (job.kind == Job::Kind::timer && from <= job.span.from && job.span.from < to)
+                lines.push_back({job.span.from,
+                                 1,
+                                 {at(job.span.from), "* " + timer_text(job, subject_, days_),
+                                  words_.equipment(*job.place), job.person ? words_.person(*job.person) : ""}});
         return lines;
     }
 

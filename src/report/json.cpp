@@ -210,7 +210,7 @@ public:
                 {"event", event_name(event)},
                 {"at", time(event.at)},
                 {"celsius", celsius(event.temperature)},
-                {"by_timer", event.kind == OvenEvent::Kind::on && subject_.plan.kitchen.equipment[event.oven].timer},
+                {"by_timer", event.by_timer},
                 {"by", event.by ? Json(person(*event.by)) : Json(nullptr)},
                 {"leave_until", event.leave_until ? time(*event.leave_until) : Json(nullptr)},
                 {"ajar", event.ajar}};

@@ -481,7 +481,7 @@ private:
                  {"event", name_of(event.kind)},
                  {"at", time(event.at)},
                  {"celsius", event.temperature ? Json(static_cast<double>(*event.temperature) / 1000) : Json(nullptr)},
-                 {"by_timer", event.kind == OvenEvent::Kind::on && oven.timer},
+                 {"by_timer", event.by_timer},
                  {"by", event.by ? Json(person(*event.by)) : Json(nullptr)},
                  {"leave_until", event.leave_until ? time(*event.leave_until) : Json(nullptr)},
                  {"ajar", event.ajar}});

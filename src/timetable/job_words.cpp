@@ -137,7 +137,7 @@ std::string turning(const Plan& plan, const Timetable& timetable, std::int32_t i
     const std::string then = (hot_at ? ", ready " + clock(*hot_at) : "") + leaving(event, clock);
     switch (event.kind) {
         case OvenEvent::Kind::on:
-            return (plan.kitchen.equipment[event.oven].timer ? "comes on by its timer, " : "switch on, ") + to + then;
+            return (event.by_timer ? "comes on by its timer, " : "switch on, ") + to + then;
         case OvenEvent::Kind::set:
             return "turn to " + to + then;
         case OvenEvent::Kind::off:

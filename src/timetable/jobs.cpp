@@ -38,8 +38,15 @@ public:
 
     void fill() {
         for (std::size_t i = 0; i < timetable_.rows.size(); ++i) add_row(static_cast<std::int32_t>(i));
-        for (std::size_t i = 0; i < timetable_.oven.size(); ++i) add_event(static_cast<std::int32_t>(i));
+        for (std::size_t i = 0; i < timetable_.oven.size(); ++i)
+            if (!may_come_on_by_itself(timetable_.oven[i])) add_event(static_cast<std::int32_t>(i));
         tell_shifts();
+        for (std::size_t i = 0; i < timetable_.oven.size(); ++i) {
+            OvenEvent& event = timetable_.oven[i];
+            if (!may_come_on_by_itself(event)) continue;
+            event.by_timer = !somebody_at_work(event.at);
+            if (!event.by_timer) add_event(static_cast<std::int32_t>(i));
+        }
         const auto timers = timer_jobs();
         timetable_.jobs.insert(timetable_.jobs.end(), timers.begin(), timers.end());
         if (!timers.empty()) tell_shifts();
@@ -114,10 +121,20 @@ private:
         timetable_.jobs.push_back({kind, {at, at}, who_at(at, had_it), index, -1, where});
     }
 
+    bool may_come_on_by_itself(const OvenEvent& event) const {
+        return event.kind == OvenEvent::Kind::on && plan_.kitchen.equipment[event.oven].timer;
+    }
+
+    bool somebody_at_work(Instant at) const {
+        return std::any_of(timetable_.shifts.begin(), timetable_.shifts.end(), [&](const Shift& shift) {
+            return shift.span.from <= at && at <= shift.span.to &&
+                   is_there(plan_.kitchen.crew[static_cast<std::size_t>(shift.person)], at);
+        });
+    }
+
     void add_event(std::int32_t index) {
         OvenEvent& event = timetable_.oven[static_cast<std::size_t>(index)];
-        const bool by_itself = event.kind == OvenEvent::Kind::on && plan_.kitchen.equipment[event.oven].timer;
-        if (by_itself || event.breaks || event.kind == OvenEvent::Kind::hot) return;
+        if (event.breaks || event.kind == OvenEvent::Kind::hot) return;
         event.by = who_at(event.at, [&](const Row& other) {
             return std::any_of(other.equipment.begin(), other.equipment.end(),
                                [&](const EquipmentUse& use) { return use.equipment == event.oven; });
@@ -166,14 +183,14 @@ private:
                                 [](Instant time, const Span& span) { return time < span.from; });
     }
 
-    /// A timer holds one time: it is set once what it was set to before is over, by somebody at work who is there when
-    /// the oven comes on, or was the last to be there before.
+    /// A timer holds one time: it is set once what it was set to before is over, by whoever was the last to be there
+    /// before the oven comes on.
     std::vector<Job> timer_jobs() const {
         std::vector<Job> jobs;
         std::map<EquipmentIndex, Instant> free_from;
         for (std::size_t i = 0; i < timetable_.oven.size(); ++i) {
             const OvenEvent& event = timetable_.oven[i];
-            if (event.kind == OvenEvent::Kind::on && plan_.kitchen.equipment[event.oven].timer) {
+            if (event.by_timer) {
                 const auto [at, person] =
                     set_by(free_from.try_emplace(event.oven, Instant::min()).first->second, event.at);
                 jobs.push_back({Kind::timer, {at, at}, person, -1, static_cast<std::int32_t>(i), event.oven});
@@ -187,13 +204,11 @@ private:
     std::pair<Instant, std::optional<PersonIndex>> set_by(Instant earliest, Instant on) const {
         const Shift* best = nullptr;
         for (const Shift& shift : timetable_.shifts) {
-            if (shift.span.from > on || shift.span.to < earliest) continue;
-            const Instant until = std::min(shift.span.to, on);
-            if (best == nullptr || until > std::min(best->span.to, on)) best = &shift;
+            if (shift.span.to > on || shift.span.to < earliest) continue;
+            if (best == nullptr || shift.span.to > best->span.to) best = &shift;
         }
         if (best == nullptr) return {on, std::nullopt};
-        const bool stays = best->span.to >= on;
-        return {stays ? std::max(best->span.from, earliest) : best->span.to, best->person};
+        return {best->span.to, best->person};
     }
 
     void tell_shifts() {

@@ -434,7 +434,7 @@ steps = [
     CHECK(put_out == Lines{"05:10 put out bun.1.soften Ada", "08:20 put out bun.1.temper Ben"});
 }
 
-TEST_CASE("jobs: a timer is set by whoever was there last, once what it was set to before is over") {
+TEST_CASE("jobs: a timer is set by whoever was there last; an oven with a timer is switched on by who is at work") {
     const std::string text = R"(timezone = "UTC"
 from = 2026-10-02T00:00:00
 [kitchen]
@@ -456,12 +456,19 @@ name  = "tart"
 makes = 1
 steps = [{ name = "bake", takes = "30 min", oven = "200 C", tray = 1, hands = { first = "2 min" } }]
 )";
-    // On Friday until 19:10, on Saturday from 08:00: 07:42 comes before she does, 11:42 after the first is over.
+    // On Friday until 19:10, on Saturday from 08:00: 07:42 comes before she does, at 11:42 she is there.
     const Day day = day_of(text, {{"bun.1.mix", 19 * 60}, {"bun.1.bake.1", 32 * 60}, {"tart.1.bake.1", 36 * 60}});
     Lines timers;
     for (const std::string& line : jobs_text(day))
         if (line.find(" timer ") != std::string::npos) timers.push_back(line);
-    CHECK(timers == Lines{"19:10 timer on Ada", "32:30 timer on Ada"});
+    CHECK(timers == Lines{"19:10 timer on Ada"});
+    std::vector<bool> by_timer;
+    for (const OvenEvent& event : day.timetable.oven)
+        if (event.kind == OvenEvent::Kind::on) {
+            by_timer.push_back(event.by_timer);
+            CHECK(event.by.has_value() != event.by_timer);
+        }
+    CHECK(by_timer == std::vector{true, false});
     CHECK(shifts_text(day) == Lines{"19:00-19:10 Ada first 19:00-19:10 work bun.1.mix Ada",
                                     "32:00-36:30 Ada first 32:00-32:02 into bun.1.bake.1 Ada"});
 }
