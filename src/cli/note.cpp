@@ -52,6 +52,7 @@ struct Wrong {
 
 /// So long after an instant lies the middle of the day that follows it.
 constexpr Minutes kHalfADay{12 * 60};
+constexpr Minutes kJustAsked{5};
 
 /// Two figures, a colon, two figures; the day on which it is nearest to `around`.
 std::optional<Instant> clock_time(const std::string& text, const NoteContext& context, Instant around) {
@@ -309,9 +310,42 @@ private:
         std::vector<std::string> left_out;
     };
 
+    /// Whoever asks with nothing noted is told of a day that is later, and whether all that happened as announced: what
+    /// was announced before they asked is meant. Null: nothing was.
+    const journal::Published* announced_before_asking() const {
+        const auto is_announcement = [](const journal::Entry& entry) {
+            return std::holds_alternative<journal::Published>(entry.event);
+        };
+        const auto& entries = context_.journal.entries;
+        const journal::Published* before = nullptr;
+        for (auto asked = entries.rbegin(); asked != entries.rend() && is_announcement(*asked);) {
+            const auto earlier = std::find_if(std::next(asked), entries.rend(), is_announcement);
+            if (earlier == entries.rend() || asked->recorded + kJustAsked <= context_.now) break;
+            if (std::next(asked) != earlier && std::next(asked)->recorded >= asked->recorded) break;
+            const auto& published = std::get<journal::Published>(earlier->event);
+            if (published.fingerprint != std::get<journal::Published>(asked->event).fingerprint) break;
+            before = &published;
+            if (std::next(asked) != earlier) break;
+            asked = earlier;
+        }
+        return before;
+    }
+
+    static void announce(const journal::Published& published, const Expansion& expansion, replan::Situation& day) {
+        for (std::size_t id = 0; id < day.steps.size(); ++id) {
+            const std::string& name = expansion.project.activities[id].name;
+            const auto row = std::ranges::find(published.steps, name, &journal::PublishedStep::id);
+            if (row == published.steps.end()) continue;
+            day.steps[id].announced = row->start;
+            day.steps[id].told_ready = row->ready;
+        }
+    }
+
     /// Of each step what was announced and is not noted yet, in the order in which it happened.
     NoteReading on_time() {
         Course course{replan::situation(context_.plan, context_.expansion, context_.journal, context_.now), {}, {}};
+        if (const journal::Published* before = announced_before_asking())
+            announce(*before, context_.expansion, course.day);
         std::vector<std::size_t> announced;
         for (std::size_t id = 0; id < course.day.steps.size(); ++id) {
             const replan::StepState& step = course.day.steps[id];
@@ -392,6 +426,12 @@ private:
             if (std::ranges::find(row->uses, equipment[k].name) != row->uses.end() &&
                 std::ranges::any_of(course.day.broken[k], broken))
                 return fmt::format("{} is broken", equipment[k].name);
+        }
+        const auto& crew = context_.plan.kitchen.crew;
+        for (std::size_t k = 0; k < crew.size(); ++k) {
+            const auto away = [&](const Span& span) { return span.from <= at && at < span.to; };
+            const bool begins = !row->who.empty() && row->who.front() == crew[k].name;
+            if (begins && std::ranges::any_of(course.day.away[k], away)) return fmt::format("{} is away", crew[k].name);
         }
         for (const Lag& lag : project.lags) {
             if (lag.to != static_cast<ActivityId>(id) || !is_needed(lag) || course.ready[lag.from]) continue;

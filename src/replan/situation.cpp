@@ -548,20 +548,33 @@ private:
                 situation_.broken[i].push_back(broken);
                 if (broken.from <= situation_.now) usable = std::max(usable, broken.to);
             }
-        situation_.told_turns.resize(closed_.size());
-        for (const journal::PublishedTurn& turn : turns_) {
-            const auto& equipment = plan_.kitchen.equipment;
-            const auto oven = std::ranges::find(equipment, turn.oven, &Equipment::name);
-            if (oven != equipment.end() && turn.at < situation_.now)
-                situation_.told_turns[static_cast<std::size_t>(oven - equipment.begin())].push_back(
-                    {turn.at, turn.temperature});
-        }
         for (std::size_t i = 0; i < away_.size(); ++i)
             for (const Gap& gap : away_[i]) {
                 Person& person = situation_.today.kitchen.crew[i];
                 situation_.away[i].push_back(span(gap, person.name));
                 person.hours = without(person.hours, situation_.away[i].back());
             }
+        set_told_turns();
+    }
+
+    /// What was to be done to an oven has been done, unless all who were to be there were away.
+    void set_told_turns() {
+        const auto& equipment = plan_.kitchen.equipment;
+        situation_.told_turns.resize(equipment.size());
+        for (const journal::PublishedTurn& turn : turns_) {
+            const auto oven = std::ranges::find(equipment, turn.oven, &Equipment::name);
+            if (oven == equipment.end() || turn.at >= situation_.now) continue;
+            const bool missed = is_there(plan_, turn.at) && !is_there(situation_.today, turn.at);
+            if (missed && !(oven->timer && turn.temperature)) continue;
+            situation_.told_turns[static_cast<std::size_t>(oven - equipment.begin())].push_back(
+                {turn.at, turn.temperature});
+        }
+    }
+
+    static bool is_there(const Plan& plan, Instant at) {
+        return std::ranges::any_of(plan.kitchen.crew, [&](const Person& person) {
+            return std::ranges::any_of(person.hours, [&](const Span& own) { return own.from <= at && at <= own.to; });
+        });
     }
 
     Span span(const Gap& gap, const std::string& name) {

@@ -313,6 +313,33 @@ TEST_CASE(
     CHECK(mixing.find("plum tart: rest: should have started") == std::string::npos);
 }
 
+TEST_CASE("on-time, right after a page that asked whether all happened as announced, is of what was announced before") {
+    const auto states = [](const Day& day) {
+        return nlohmann::json::parse(day.tell({"replan", "--dry-run", "--json", "--note", "on-time"}).output)["steps"];
+    };
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:40Z";  // 15:11 mix, 15:23 bake
+    const auto unasked = states(day);
+    REQUIRE(unasked[1]["state"] == "running");
+    const Result asked = day.tell({"replan"});
+    REQUIRE(asked.output.find("Then note 'on-time'") != std::string::npos);
+    REQUIRE(asked.output.find("later") != std::string::npos);
+    day.now = "2026-10-03T14:42Z";
+    CHECK(states(day)[1]["start"] == unasked[1]["start"]);
+    day.now = "2026-10-03T14:55Z";  // by then somebody may have done as the page said
+    CHECK(states(day)[1]["start"] != unasked[1]["start"]);
+}
+
+TEST_CASE("on-time does not say that somebody did what they were away for") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:40Z";
+    const Result noted =
+        day.tell({"replan", "--dry-run", "--note", "away Ada at 15:00 until 15:30", "--note", "on-time"});
+    CHECK(noted.errors.find("not noted: plum-tart.1.mix started: Ada is away") != std::string::npos);
+}
+
 TEST_CASE("an oven that breaks with food in it: the answer says what it takes for true, and what to note") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
