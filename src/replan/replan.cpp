@@ -71,6 +71,9 @@ constexpr int kSearchesOfTry = 8;
 /// Minutes past limits in all that a cook would rather have than no timetable.
 constexpr std::int64_t kLittle = 60;
 
+/// Of what is not known to be best, so many times the budget is spent.
+constexpr int kManyTimes = 5;
+
 /// More harm than any timetable does.
 constexpr std::int64_t kNoTimetable = kNever;
 
@@ -102,6 +105,7 @@ public:
             if (told_ != nullptr && before != nullptr && go_back(situation, found->left, *before, result)) return true;
         run(situation, found->search);
         result.outcome = found->search.outcome;
+        found = looked_for_longer(situation, std::move(found));
         found = with_batches_in_any_order(situation, std::move(found));
         found = with_food_under_way_finished(situation, std::move(found));
         if (found->search.best) {
@@ -124,17 +128,26 @@ public:
 private:
     /// What is left of a day, and what is looked for in it.
     struct Found {
-        Found(Left what, const Situation& situation, const Schedule* told, const Options& options, Terms those)
-            : left(std::move(what)), search(situation.today, situation, left, told, options), terms(those) {}
+        Found(Left what, const Situation& situation, const Schedule* told, const Options& how, Terms those)
+            : left(std::move(what)),
+              options(how),
+              search(situation.today, situation, left, told, options),
+              terms(those) {}
         Left left;
+        Options options;
         Search search;
         Terms terms;
     };
 
     std::unique_ptr<Found> look(const Situation& situation, Terms terms, std::string& why) const {
+        return look(situation, terms, why, options_);
+    }
+
+    std::unique_ptr<Found> look(const Situation& situation, Terms terms, std::string& why,
+                                const Options& options) const {
         auto left = what_is_left(plan_, expansion_, situation, told_, why, terms);
         if (!left) return nullptr;
-        return std::make_unique<Found>(std::move(*left), situation, told_, options_, terms);
+        return std::make_unique<Found>(std::move(*left), situation, told_, options, terms);
     }
 
     static void run(const Situation& situation, Search& search) {
@@ -176,6 +189,20 @@ private:
         result.gave_way =
             gave_way(situation, result.pickups, [&](const Situation& day) { return attempt(day, found.terms); });
         offer_longer_hours(situation, found.search, found.terms, result);
+    }
+
+    /// Where something is late or past a limit, and perhaps need not be.
+    std::unique_ptr<Found> looked_for_longer(const Situation& situation, std::unique_ptr<Found> found) const {
+        if (!found->search.best || found->search.is_proven()) return found;
+        Options longer = options_;
+        longer.schedules *= kManyTimes;
+        longer.nodes *= kManyTimes;
+        longer.thorough *= kManyTimes;
+        std::string why;
+        auto other = look(situation, found->terms, why, longer);
+        run(situation, other->search);
+        if (!other->search.best || harm(other->left, other->search) >= harm(found->left, found->search)) return found;
+        return other;
     }
 
     /// Where something is late or too old, or nothing is found, and a batch waits for one of an earlier number: that

@@ -104,6 +104,7 @@ void Search::give_way(const std::vector<char>& may_be_late) {
             if (!least_late(may_be_late)) return;
             least(&Search::minutes_over, &Search::limits_project);
         }
+        proven_ = proven_ && (decided_ || minutes_over(*best) == 0);
         for (std::size_t k = 0; k < left_.limits.size(); ++k) allowance_.limits[k] = std::max(0, over(left_.limits[k]));
     }
     if (stale_.empty()) return;
@@ -339,6 +340,7 @@ bool Search::least_late(const std::vector<char>& may_be_late) {
     }
     for (std::size_t order = 0; order < allowance_.late.size(); ++order)
         allowance_.late[order] = lateness(order, *best);
+    proven_ = fewest || minutes_late(*best) == 0;
     return true;
 }
 

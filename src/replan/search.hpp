@@ -48,6 +48,9 @@ public:
     /// Only how few minutes late it can be, if no pickup is later than `most`: for a way out that is tried.
     void run_for_lateness(const std::vector<char>& may_be_late, Time most);
 
+    /// Nothing does less harm: no fewer minutes late, nor past limits.
+    bool is_proven() const { return best && proven_; }
+
     std::optional<Schedule> best;
     bool kept_order = true;
     Outcome outcome;  ///< of the last call to the scheduler
@@ -146,6 +149,7 @@ private:
     int searches_;
     int trials_ = kTrials;
     bool calming_ = false;
+    bool proven_ = true;    ///< what gives way, gives way by no more than it must
     bool decided_ = false;  ///< the last call to the scheduler: the best, or that there is none
 };
 
