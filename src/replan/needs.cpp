@@ -20,10 +20,10 @@ Minutes total(const std::vector<Span>& hours) {
 }
 
 /// Somebody is back, or something is mended, so much later than now; and in between to so many minutes.
-constexpr std::array kLater{Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}};
+constexpr std::array kLater{Minutes{15}, Minutes{30}, Minutes{60}, Minutes{120}, Minutes{240}, Minutes{480}};
 constexpr Minutes kNear{5};
 /// What it would be if later still is said for so many times.
-constexpr std::size_t kShown = 3;
+constexpr std::size_t kShown = 5;
 
 class Seeker {
 public:
@@ -94,12 +94,12 @@ private:
         };
         Minutes least{0};
         Minutes most = kLater.back();
-        for (const Minutes later : kLater) {
-            if (!will_do(later)) {
-                most = later;
+        for (auto later = kLater.rbegin(); later != kLater.rend(); ++later) {  // the quick answers are not all the best
+            if (will_do(*later)) {
+                least = *later;
                 break;
             }
-            least = later;
+            most = *later;
         }
         while (most - least > kNear) {
             const Minutes middle = least + (most - least) / (2 * kNear.count()) * kNear.count();
