@@ -69,6 +69,9 @@ public:
         is_ready(event.step, event.at);
         feared->second = {entry_, event.at};
     }
+    /// What is measured, or done about it, replaces what was expected by the reading before.
+    void operator()(const journal::Probe& event) { is_measured(event.step); }
+    void operator()(const journal::SpreadOut& event) { is_measured(event.step); }
     void operator()(const journal::Started& event) {
         was_thought_later(event.step, event.at, &journal::PublishedStep::start);
     }
@@ -101,6 +104,12 @@ private:
         const auto feared = feared_.find(step);
         if (feared != feared_.end() && at < feared->second.at) is_void(feared->second.entry);
     }
+    void is_measured(const std::string& step) {
+        const auto [before, first] = measured_.try_emplace(step, entry_);
+        if (first) return;
+        is_void(before->second);
+        before->second = entry_;
+    }
     /// What had happened already, and nobody had noted yet, was announced for later: that was for nothing.
     void was_thought_later(const std::string& step, Instant at, Instant journal::PublishedStep::*told) {
         if (entry_ <= published_) return;
@@ -121,7 +130,8 @@ private:
     std::int32_t first_void_ = kNone;
     std::map<std::string, Gap> broken_;
     std::map<std::string, Gap> away_;
-    std::map<std::string, Feared> feared_;  ///< by step: when it was to be ready, as was last noted
+    std::map<std::string, std::int32_t> measured_;  ///< by step: the last reading, or what was done about it
+    std::map<std::string, Feared> feared_;          ///< by step: when it was to be ready, as was last noted
 };
 
 }  // namespace

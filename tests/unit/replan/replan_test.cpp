@@ -409,6 +409,23 @@ steps = [{ name = "stand", takes = "3 h", uses = "rack" }]
     }
 }
 
+TEST_CASE("an oven that all were away for when it was to be switched on is cold, unless its timer does it") {
+    for (const bool timer : {false, true}) {
+        std::string text = kBuns;
+        if (timer) text.replace(text.find("trays = 4"), 9, "trays = 4\ntimer = true");
+        Day day(text);
+        REQUIRE(day.planned.timetable);
+        const Instant on = day.planned.timetable->oven.front().at;
+        REQUIRE(day.planned.timetable->oven.front().kind == OvenEvent::Kind::on);
+        for (const char* who : {"Ada", "Ben"}) day.note(journal::Left{who, on - Minutes{1}, on + Minutes{1}});
+        const auto situation = day.situation(on + Minutes{2});
+        CAPTURE(timer);
+        const auto& oven = day.planned.plan.kitchen.equipment;
+        const auto index = std::ranges::find(oven, EquipmentKind::oven, &Equipment::kind) - oven.begin();
+        CHECK(situation.told_turns[static_cast<std::size_t>(index)].size() == (timer ? 1U : 0U));
+    }
+}
+
 TEST_CASE("a broken oven is cold when it comes back") {
     Day day(kBuns);
     REQUIRE(day.planned.timetable);
@@ -1997,8 +2014,34 @@ TEST_CASE("what was announced stands on what has been noted, unless that is void
     SUBCASE("away until nobody knew when") {
         note(journal::Left{"Ada", noon, std::nullopt});
         note(journal::Published{"later", {}, {}, {}});
-        note(journal::Arrived{"Ada", noon + Minutes{30}});
+        SUBCASE("back") { note(journal::Arrived{"Ada", noon + Minutes{30}}); }
+        SUBCASE("until then") { note(journal::Left{"Ada", noon, noon + Minutes{30}}); }
         CHECK(before() == "morning");
+    }
+    SUBCASE("broken for longer than was said") {
+        note(journal::Broken{"oven", noon, noon + Minutes{90}});
+        CHECK(before() == "none");
+    }
+    SUBCASE("a chill that is measured anew, or spread thinner") {
+        note(journal::Probe{"custard.1.chill", noon, 40'000});
+        CHECK(before() == "none");
+        note(journal::Published{"later", {}, {}, {}});
+        SUBCASE("measured") { note(journal::Probe{"custard.1.chill", noon + Minutes{20}, 20'000}); }
+        SUBCASE("spread") { note(journal::SpreadOut{"custard.1.chill", noon + Minutes{20}, 10'000}); }
+        CHECK(before() == "morning");
+    }
+    SUBCASE("announced for later than it had happened, for nobody had noted it") {
+        const journal::PublishedStep late{"bun.1.mix", noon + Minutes{10}, noon + Minutes{30}, {}, {}, {}};
+        journal.entries.push_back({4, noon + Minutes{10}, journal::Published{"asked", {late}, {}, {}}});
+        SUBCASE("started") { note(journal::Started{"bun.1.mix", noon}); }
+        SUBCASE("finished") { note(journal::Finished{"bun.1.mix", noon + Minutes{9}}); }
+        CHECK(before() == "morning");
+    }
+    SUBCASE("started as it was announced while it had not") {
+        const journal::PublishedStep late{"bun.1.mix", noon + Minutes{10}, noon + Minutes{30}, {}, {}, {}};
+        journal.entries.push_back({4, noon + Minutes{10}, journal::Published{"asked", {late}, {}, {}}});
+        note(journal::Started{"bun.1.mix", noon + Minutes{10}});
+        CHECK(before() == "none");
     }
 }
 
