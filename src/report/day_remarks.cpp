@@ -35,6 +35,9 @@ public:
         add_interruptions(remarks);
         if (result_.timetable) add_absent_hands(remarks);
         if (result_.timetable) add_cold_ovens(remarks);
+        if (result_.timetable)
+            for (const Caution& one : unattended(subject_, words_, days_, day_.situation.now))
+                remarks.push_back(one.text);
         add_fresher(remarks);
         if (result_.timetable)
             for (const PastBest& food : result_.timetable->past_best)

@@ -81,27 +81,6 @@ std::vector<PersonIndex> whom(const Job& job, const Shift* last) {
     return last == nullptr ? std::vector<PersonIndex>{} : std::vector{last->person};
 }
 
-/// What falls to nobody, because the plan asks for no hands there.
-void add_unattended(const Subject& subject, const Words& words, const Days& days, std::vector<Caution>& cautions) {
-    for (const Job& job : subject.timetable->jobs) {
-        if (in_a_shift(*subject.timetable, job)) continue;
-        if (job.kind == Job::Kind::timer) {
-            cautions.push_back(
-                {fmt::format("Timer: {}. Nobody is at work between what it did before and then: somebody "
-                             "sets it, and it is left to itself.",
-                             job_text(job, subject, words, days)),
-                 false, job.person ? std::vector{*job.person} : std::vector<PersonIndex>{}});
-            continue;
-        }
-        const Shift* const last = last_shift(*subject.timetable, job.span.from);
-        cautions.push_back({fmt::format("Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or "
-                                        "comes for it, or the step is given hands.",
-                                        days.day_time(job.span.from), job_text(job, subject, words, days),
-                                        last_there(subject, words, days, job.span.from)),
-                            false, whom(job, last)});
-    }
-}
-
 /// For everybody, for whoever is there may still make up for some of it.
 void add_broken(const Subject& subject, const Words& words, std::vector<Caution>& cautions) {
     std::vector<PersonIndex> everybody(subject.plan.kitchen.crew.size());
@@ -219,6 +198,28 @@ std::vector<PersonIndex> whose_hands(const Timetable& timetable, Holds holds) {
 }
 
 }  // namespace
+
+std::vector<Caution> unattended(const Subject& subject, const Words& words, const Days& days, Instant from) {
+    std::vector<Caution> cautions;
+    for (const Job& job : subject.timetable->jobs) {
+        if (job.span.from < from || in_a_shift(*subject.timetable, job)) continue;
+        if (job.kind == Job::Kind::timer) {
+            cautions.push_back(
+                {fmt::format("Timer: {}. Nobody is at work between what it did before and then: somebody "
+                             "sets it, and it is left to itself.",
+                             job_text(job, subject, words, days)),
+                 false, job.person ? std::vector{*job.person} : std::vector<PersonIndex>{}});
+            continue;
+        }
+        const Shift* const last = last_shift(*subject.timetable, job.span.from);
+        cautions.push_back({fmt::format("Nobody at work: {} {}{}. The plan asks for no hands there: somebody stays or "
+                                        "comes for it, or the step is given hands.",
+                                        days.day_time(job.span.from), job_text(job, subject, words, days),
+                                        last_there(subject, words, days, job.span.from)),
+                            false, whom(job, last)});
+    }
+    return cautions;
+}
 
 std::string broken_text(const replan::Broken& broken, const Words& words) {
     return fmt::format("{}: {} over (at {})", words.name(broken.promise), duration_text(broken.over),
@@ -339,7 +340,7 @@ std::vector<Caution> cautions(const Subject& subject, const Words& words, const 
     const auto bakers = whose_hands(*subject.timetable, [&](const Row& row) { return step_of(row).bake.has_value(); });
     std::vector<Caution> said;
     add_broken(subject, words, said);
-    add_unattended(subject, words, days, said);
+    for (Caution& one : unattended(subject, words, days, Instant::min())) said.push_back(std::move(one));
     for (const PastBest& food : subject.timetable->past_best)
         said.push_back({past_best_text(food, subject, words, days)});
     add_put_off(subject, words, days, said);

@@ -42,6 +42,9 @@ std::string broken_text(const replan::Broken& broken, const Words& words);
 /// "Past its best: 12 plum puff, collected by Bell ringers ..."
 std::string past_best_text(const PastBest& food, const Subject& subject, const Words& words, const Days& days);
 
+/// What falls to nobody from then on, because the plan asks for no hands there; and what a timer has to be set for.
+std::vector<Caution> unattended(const Subject& subject, const Words& words, const Days& days, Instant from);
+
 /// Limits that are not kept, what nobody is there for, food past its best, batches and loads that are hardly worth
 /// making; and cautions where the plan touches them: food safety with the rule and its source, burns, allergens.
 /// `allergens`: where the page's reader finds those.
