@@ -355,6 +355,7 @@ private:
         }
         std::ranges::stable_sort(announced, {}, [&](std::size_t id) { return *course.day.steps[id].announced; });
         std::vector<std::pair<Instant, journal::Event>> happened;
+        add_as_inferred(course, happened);
         for (const std::size_t id : announced) add_as_announced(id, course, happened);
         if (happened.empty())
             return {{}, "on-time: all that was announced until now is noted already", "", true, course.left_out};
@@ -363,6 +364,24 @@ private:
         reading.left_out = std::move(course.left_out);
         for (auto& [at, event] : happened) reading.events.push_back(std::move(event));
         return reading;
+    }
+
+    /// What must have happened, for what needs it has begun.
+    void add_as_inferred(const Course& course, std::vector<std::pair<Instant, journal::Event>>& happened) const {
+        for (std::size_t id = 0; id < course.day.steps.size(); ++id) {
+            const replan::StepState& step = course.day.steps[id];
+            if (!step.inferred) continue;
+            const std::string& name = context_.expansion.project.activities[id].name;
+            if (!is_noted_to_have_started(name)) happened.emplace_back(step.start, journal::Started{name, step.start});
+            happened.emplace_back(step.ready, journal::Finished{name, step.ready});
+        }
+    }
+
+    bool is_noted_to_have_started(const std::string& name) const {
+        return std::ranges::any_of(context_.journal.standing(), [&](const journal::Entry* entry) {
+            const auto* started = std::get_if<journal::Started>(&entry->event);
+            return started != nullptr && started->step == name;
+        });
     }
 
     void add_as_announced(std::size_t id, Course& course, std::vector<std::pair<Instant, journal::Event>>& happened) {

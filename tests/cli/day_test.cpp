@@ -331,6 +331,17 @@ TEST_CASE("on-time, right after a page that asked whether all happened as announ
     CHECK(states(day)[1]["start"] != unasked[1]["start"]);
 }
 
+TEST_CASE("on-time notes as well what must have happened before what is noted") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:40Z";
+    const Result unsaid = day.tell({"replan", "--note", "started plum-tart.1.bake.1 at 15:23"});
+    CHECK(unsaid.output.find("plum tart: mix: not noted, but what needs it has started") != std::string::npos);
+    const Result said = day.tell({"replan", "--note", "on-time"});
+    CHECK(said.output.find("not noted") == std::string::npos);
+    CHECK(day.journal().find("finished plum-tart.1.mix at 2026-10-03T15:23") != std::string::npos);
+}
+
 TEST_CASE("on-time does not say that somebody did what they were away for") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
