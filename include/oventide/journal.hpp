@@ -186,8 +186,9 @@ struct Trouble {
         not_journal,  ///< something else is at that path
         newer,        ///< written by a later version
         damaged,
-        refused,  ///< the entry contradicts the journal
-        failed    ///< anything else that the system says
+        refused,    ///< the entry contradicts the journal
+        overtaken,  ///< another command has recorded something since the journal was read
+        failed      ///< anything else that the system says
     };
     Kind kind = Kind::failed;
     std::string message;
@@ -285,6 +286,9 @@ struct Loaded {
 };
 Loaded load(Files& files, const std::string& path);
 
+/// Of its last entry; 0 where it has none.
+std::int32_t last_number(const Journal& journal);
+
 struct Recorded {
     std::vector<Entry> entries;     ///< as they now stand in the journal; with trouble none, or the first few
     std::vector<Remnant> remnants;  ///< torn ends that were found and marked by this very call; tell the cook
@@ -293,8 +297,9 @@ struct Recorded {
 
 /// Adds `events` in order, if none of them meets an objection; on the disk when it returns without trouble. A disk that
 /// fills up or a power cut may leave the first few. `now` and `zone` are for the record; the journal keeps the zone
-/// that it began with.
+/// that it began with. `last_seen`: the number of the last entry that the events were reckoned from, 0 where there was
+/// none; where there is a later one by now, nothing is recorded.
 Recorded record(Files& files, const std::string& path, const clock::Zone& zone, Instant now,
-                const std::vector<Event>& events);
+                const std::vector<Event>& events, std::optional<std::int32_t> last_seen = std::nullopt);
 
 }  // namespace oventide::journal

@@ -38,8 +38,13 @@ struct Desk {
     std::string path;
     journal::Journal journal;
 
+    /// What was reckoned from the journal as it was read is recorded only where that is still all.
     journal::Recorded record(const std::vector<journal::Event>& events) {
-        journal::Recorded recorded = journal::record(journal::system_files(), path, zone, now, events);
+        return record(events, journal::last_number(journal));
+    }
+
+    journal::Recorded record(const std::vector<journal::Event>& events, std::optional<std::int32_t> last_seen) {
+        journal::Recorded recorded = journal::record(journal::system_files(), path, zone, now, events, last_seen);
         for (const journal::Remnant& remnant : recorded.remnants)
             write_error(
                 fmt::format("oventide: line {} of the journal is cut short and does not count\n", remnant.line));
@@ -68,6 +73,24 @@ std::optional<Desk> open_desk(const Reading& reading, const Arguments& arguments
     }
     desk.journal = std::move(loaded.journal);
     return desk;
+}
+
+/// So often something is reckoned anew because another command was quicker.
+constexpr int kMostTries = 20;
+
+bool is_overtaken(const journal::Recorded& recorded) {
+    return recorded.trouble && recorded.trouble->kind == journal::Trouble::Kind::overtaken;
+}
+
+/// False where `code` says why.
+bool read_anew(Desk& desk, ExitCode& code) {
+    journal::Loaded loaded = journal::load(journal::system_files(), desk.path);
+    if (loaded.trouble) {
+        code = refuse(*loaded.trouble);
+        return false;
+    }
+    desk.journal = std::move(loaded.journal);
+    return true;
 }
 
 /// The journal's own line about an entry, without its check.
@@ -113,14 +136,20 @@ std::string entry_lines(const std::vector<journal::Entry>& entries, const Desk& 
 
 ExitCode take_note(Desk& desk) {
     ExitCode code = ExitCode::wrong;
-    const auto events = events_of(desk, desk.arguments.words, code);
-    if (!events) return code;
-    if (events->empty()) return print("", ExitCode::timetable);
-    const journal::Recorded recorded = desk.record(*events);
-    const std::string noted = entry_lines(recorded.entries, desk);
-    if (!recorded.trouble) return print(noted, ExitCode::timetable);
-    print(noted, ExitCode::unwritten);
-    return refuse(*recorded.trouble);
+    for (int tries = 1;; ++tries) {
+        const auto events = events_of(desk, desk.arguments.words, code);
+        if (!events) return code;
+        if (events->empty()) return print("", ExitCode::timetable);
+        const journal::Recorded recorded = desk.record(*events);
+        if (is_overtaken(recorded) && tries < kMostTries) {
+            if (!read_anew(desk, code)) return code;
+            continue;
+        }
+        const std::string noted = entry_lines(recorded.entries, desk);
+        if (!recorded.trouble) return print(noted, ExitCode::timetable);
+        print(noted, ExitCode::unwritten);
+        return refuse(*recorded.trouble);
+    }
 }
 
 std::vector<std::string> words_of(const std::string& text) {
@@ -145,13 +174,6 @@ bool think(Desk& desk, const std::vector<journal::Event>& events, ExitCode& code
     return true;
 }
 
-bool record(Desk& desk, const std::vector<journal::Event>& events, ExitCode& code) {
-    const journal::Recorded recorded = desk.record(events);
-    if (!desk.arguments.json) write_error(entry_lines(recorded.entries, desk));
-    if (recorded.trouble) code = refuse(*recorded.trouble);
-    return !recorded.trouble;
-}
-
 /// What is said of one step comes before what is said of all the others: 'on-time' is of those.
 std::vector<std::vector<std::string>> in_order(const std::vector<std::string>& notes) {
     std::vector<std::vector<std::string>> ordered;
@@ -162,20 +184,52 @@ std::vector<std::vector<std::string>> in_order(const std::vector<std::string>& n
     return ordered;
 }
 
-/// The notes that came with the command: none is recorded before all are read. With --dry-run they are only thought.
-bool take_notes(Desk& desk, ExitCode& code) {
-    Desk thought = desk;
-    std::vector<std::vector<journal::Event>> notes;
-    for (const std::vector<std::string>& words : in_order(desk.arguments.notes)) {
+using Notes = std::vector<std::vector<journal::Event>>;
+
+/// What the notes that came with the command say, each on top of those before it. Absent where `code` says why.
+std::optional<Notes> read_notes(Desk& thought, ExitCode& code) {
+    Notes notes;
+    for (const std::vector<std::string>& words : in_order(thought.arguments.notes)) {
         auto events = events_of(thought, words, code);
-        if (!events || !think(thought, *events, code)) return false;
+        if (!events || !think(thought, *events, code)) return std::nullopt;
         notes.push_back(std::move(*events));
     }
-    if (desk.arguments.dry_run) {
-        desk.journal = std::move(thought.journal);
-        return true;
+    return notes;
+}
+
+/// Note by note, as far as they were recorded.
+std::string notes_lines(const Notes& notes, const std::vector<journal::Entry>& entries, const Desk& desk) {
+    std::string text;
+    auto next = entries.begin();
+    for (const auto& events : notes) {
+        const auto count = std::min<std::ptrdiff_t>(std::ssize(events), entries.end() - next);
+        if (count > 0) text += entry_lines({next, next + count}, desk);
+        next += count;
     }
-    return std::ranges::all_of(notes, [&](const auto& events) { return events.empty() || record(desk, events, code); });
+    return text;
+}
+
+/// None is recorded before all are read, and all at once. With --dry-run they are only thought.
+bool take_notes(Desk& desk, ExitCode& code) {
+    for (int tries = 1;; ++tries) {
+        Desk thought = desk;
+        const auto notes = read_notes(thought, code);
+        if (!notes) return false;
+        if (desk.arguments.dry_run) {
+            desk.journal = std::move(thought.journal);
+            return true;
+        }
+        std::vector<journal::Event> all;
+        for (const auto& events : *notes) all.insert(all.end(), events.begin(), events.end());
+        const journal::Recorded recorded = desk.record(all);
+        if (is_overtaken(recorded) && tries < kMostTries) {
+            if (!read_anew(desk, code)) return false;
+            continue;
+        }
+        if (!desk.arguments.json) write_error(notes_lines(*notes, recorded.entries, desk));
+        if (recorded.trouble) code = refuse(*recorded.trouble);
+        return !recorded.trouble;
+    }
 }
 
 /// What is announced now: of what has happened, who did it with what stays as it was said.
@@ -230,23 +284,30 @@ ExitCode replan_day(Desk& desk) {
     if (desk.journal.published() == nullptr) return refuse_unpublished(desk);
     ExitCode code = ExitCode::wrong;
     if (!take_notes(desk, code)) return code;
-    auto standing = stand(desk, code);
-    if (!standing) return code;
-    const replan::Situation& situation = standing->situation;
-    const DayChills chills = chills_of(desk);
-    replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, situation,
-                            chills.cold_if_spread(situation), standing->result);
-    const replan::Replanned& result = standing->result;
-    const bool as_things_are = is_as_things_are(result);
-    if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {
-        const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
-        if (recorded.trouble) return refuse(*recorded.trouble);
+    for (int tries = 1;; ++tries) {
+        auto standing = stand(desk, code);
+        if (!standing) return code;
+        const replan::Situation& situation = standing->situation;
+        const DayChills chills = chills_of(desk);
+        replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, situation,
+                                chills.cold_if_spread(situation), standing->result);
+        const replan::Replanned& result = standing->result;
+        const bool as_things_are = is_as_things_are(result);
+        if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {
+            const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
+            if (is_overtaken(recorded) && tries < kMostTries) {
+                if (!read_anew(desk, code)) return code;
+                continue;
+            }
+            if (recorded.trouble) return refuse(*recorded.trouble);
+        }
+        const report::Day day{*desk.reading.expansion, desk.zone, situation, result,
+                              chills.under_way(situation, result)};
+        const std::string text = desk.arguments.json
+                                     ? report::replan_json(day)
+                                     : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
+        return print(text, as_things_are ? ExitCode::timetable : ExitCode::none);
     }
-    const report::Day day{*desk.reading.expansion, desk.zone, situation, result, chills.under_way(situation, result)};
-    const std::string text = desk.arguments.json
-                                 ? report::replan_json(day)
-                                 : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
-    return print(text, as_things_are ? ExitCode::timetable : ExitCode::none);
 }
 
 }  // namespace
@@ -257,8 +318,8 @@ ExitCode publish(const Reading& reading, const Answer& answer, const Arguments& 
     ExitCode code = ExitCode::wrong;
     auto desk = open_desk(reading, arguments, code);
     if (!desk) return code;
-    const journal::Recorded recorded =
-        desk->record({journal::publication(*reading.plan, *answer.timetable, journal::fingerprint(reading.sources))});
+    const journal::Recorded recorded = desk->record(
+        {journal::publication(*reading.plan, *answer.timetable, journal::fingerprint(reading.sources))}, std::nullopt);
     if (recorded.trouble) return refuse(*recorded.trouble);
     return print(fmt::format("published: {} steps, entry {} of {}\n", answer.timetable->rows.size(),
                              recorded.entries.front().number, desk->path),

@@ -64,6 +64,11 @@ clock::Zone zone_of(const Journal& journal, const clock::Zone& given) {
     return clock::Zone::find(journal.timezone).value_or(given);
 }
 
+Trouble overtaken() {
+    return {Trouble::Kind::overtaken, "another command was quicker to record something; nothing was recorded",
+            "try again", 0};
+}
+
 /// After an append that stopped midway: says which entries got through, if any did.
 Recorded only_some(File& file, const Failure& failure, const std::string& path, Recorded tried) {
     Recorded result;
@@ -82,6 +87,8 @@ Recorded only_some(File& file, const Failure& failure, const std::string& path, 
 }
 
 }  // namespace
+
+std::int32_t last_number(const Journal& journal) { return journal.entries.empty() ? 0 : journal.entries.back().number; }
 
 std::string path_for(const std::string& plan_path) {
     const std::size_t slash = plan_path.rfind('/');
@@ -106,7 +113,7 @@ Loaded load(Files& files, const std::string& path) {
 }
 
 Recorded record(Files& files, const std::string& path, const clock::Zone& zone, Instant now,
-                const std::vector<Event>& events) {
+                const std::vector<Event>& events, std::optional<std::int32_t> last_seen) {
     const auto failed = [&](const Failure& failure) {
         return Recorded{{}, {}, trouble_of(failure, path, Doing::recording)};
     };
@@ -119,6 +126,7 @@ Recorded record(Files& files, const std::string& path, const clock::Zone& zone, 
     if (const auto failure = file.read(before)) return failed(*failure);
     Parsed parsed = parse(before);
     if (parsed.damage) return {{}, {}, std::move(parsed.damage)};
+    if (last_seen && last_number(parsed.journal) != *last_seen) return {{}, {}, overtaken()};
 
     Recorded result;
     const clock::Zone written_in = zone_of(parsed.journal, zone);

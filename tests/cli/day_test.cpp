@@ -3,6 +3,7 @@
 #include <signal.h>
 
 #include <fstream>
+#include <future>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -329,6 +330,28 @@ TEST_CASE("on-time, right after a page that asked whether all happened as announ
     CHECK(states(day)[1]["start"] == unasked[1]["start"]);
     day.now = "2026-10-03T14:55Z";  // by then somebody may have done as the page said
     CHECK(states(day)[1]["start"] != unasked[1]["start"]);
+}
+
+TEST_CASE("several commands at once: each reckons from what the others have noted") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:15Z";  // 15:11 mix, 15:23 ready
+    REQUIRE(day.tell({"note", "on-time"}).code == 0);
+    std::vector<std::future<Result>> told;
+    for (int minutes = 1; minutes <= 8; ++minutes)
+        told.push_back(std::async(std::launch::async, [&day, minutes] {
+            const std::string longer = std::to_string(minutes);
+            if (minutes % 2 == 0) return day.tell({"replan", "--note", "runs-long plum-tart.1.mix " + longer});
+            return day.tell({"note", "runs-long", "plum-tart.1.mix", longer});
+        }));
+    for (auto& one : told) CHECK(one.get().errors.find("quicker") == std::string::npos);
+    // 36 minutes in all, whoever came first.
+    const std::string journal = day.journal();
+    const std::size_t last = journal.rfind("will-end plum-tart.1.mix at ");
+    REQUIRE(last != std::string::npos);
+    CHECK(journal.substr(last, 44) == "will-end plum-tart.1.mix at 2026-10-03T15:59");
+    REQUIRE(day.tell({"replan"}).code == 0);
+    CHECK(nlohmann::json::parse(day.tell({"replan", "--json"}).output)["changes"].empty());
 }
 
 TEST_CASE("on-time notes as well what must have happened before what is noted") {

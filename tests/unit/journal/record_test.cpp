@@ -296,6 +296,22 @@ TEST_CASE("recording: contradictions are refused and say which entry they meet")
     }
 }
 
+TEST_CASE("recording: what was reckoned from a journal that has more in it by now is not recorded") {
+    FakeFiles files;
+    const auto tell = [&](const Event& event, std::int32_t last_seen) {
+        return record(files, kPath, sample::zone(), at(100), {event}, last_seen);
+    };
+    CHECK_FALSE(tell(Started{"c.1.mix", at(2)}, 0).trouble);
+    const std::string before = files.texts[kPath];
+    const Recorded late = tell(WillEnd{"c.1.mix", at(120)}, 0);
+    REQUIRE(late.trouble);
+    CHECK(late.trouble->kind == Trouble::Kind::overtaken);
+    CHECK(late.entries.empty());
+    CHECK(files.texts[kPath] == before);
+    CHECK_FALSE(tell(WillEnd{"c.1.mix", at(120)}, 1).trouble);
+    CHECK(last_number(load(files, kPath).journal) == 2);
+}
+
 TEST_CASE("recording: of several events one that contradicts keeps all out") {
     FakeFiles files;
     const Recorded recorded =
