@@ -300,7 +300,10 @@ private:
         const auto then = time_near(value_, kind == "pickup" ? pickup() : context_.now);
         if (!then) return refuse();
         if (kind == "ready") return noted(journal::WillEnd{name_, *then});
-        return noted(journal::PickupMoved{name_, *then});
+        NoteReading moved = noted(journal::PickupMoved{name_, *then});
+        if (*then <= context_.now)
+            moved.doubt = fmt::format("{} is past: is that when {} is collected?", value_, name_);
+        return moved;
     }
 
     /// What on-time can tell of the steps one after the other, as announced.

@@ -332,6 +332,16 @@ TEST_CASE("on-time, right after a page that asked whether all happened as announ
     CHECK(states(day)[1]["start"] != unasked[1]["start"]);
 }
 
+TEST_CASE("a pickup that moves to a time that is past is asked about") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:15Z";
+    CHECK(day.tell({"note", "pickup", "Table one", "16:30"}).errors == "");
+    const Result past = day.tell({"note", "pickup", "Table one", "15:00"});
+    CHECK(past.code == 0);
+    CHECK(past.errors.find("15:00 is past: is that when Table one is collected?") != std::string::npos);
+}
+
 TEST_CASE("several commands at once: each reckons from what the others have noted") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
