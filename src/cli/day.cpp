@@ -53,6 +53,17 @@ struct Desk {
     }
 };
 
+/// False where `code` says why.
+bool read_journal(Desk& desk, ExitCode& code) {
+    journal::Loaded loaded = journal::load(journal::system_files(), desk.path);
+    if (loaded.trouble) {
+        code = refuse(*loaded.trouble);
+        return false;
+    }
+    desk.journal = std::move(loaded.journal);
+    return true;
+}
+
 /// Empty where `code` says why.
 std::optional<Desk> open_desk(const Reading& reading, const Arguments& arguments, ExitCode& code) {
     if (arguments.plan == "-") {
@@ -66,31 +77,25 @@ std::optional<Desk> open_desk(const Reading& reading, const Arguments& arguments
     }
     Desk desk{reading, arguments, *clock::Zone::find(reading.plan->timezone), *time, journal::path_for(arguments.plan),
               {}};
-    journal::Loaded loaded = journal::load(journal::system_files(), desk.path);
-    if (loaded.trouble) {
-        code = refuse(*loaded.trouble);
-        return std::nullopt;
-    }
-    desk.journal = std::move(loaded.journal);
+    if (!read_journal(desk, code)) return std::nullopt;
     return desk;
 }
 
 /// So often something is reckoned anew because another command was quicker.
 constexpr int kMostTries = 20;
 
-bool is_overtaken(const journal::Recorded& recorded) {
-    return recorded.trouble && recorded.trouble->kind == journal::Trouble::Kind::overtaken;
-}
-
-/// False where `code` says why.
-bool read_anew(Desk& desk, ExitCode& code) {
-    journal::Loaded loaded = journal::load(journal::system_files(), desk.path);
-    if (loaded.trouble) {
-        code = refuse(*loaded.trouble);
-        return false;
+/// Records what `reckon` makes of the journal: anew from what is in it by then, where another command was quicker.
+/// Absent where `code` says why.
+template <class Reckon>
+std::optional<journal::Recorded> record_reckoned(Desk& desk, ExitCode& code, Reckon reckon) {
+    for (int tries = 1;; ++tries) {
+        const std::optional<std::vector<journal::Event>> events = reckon();
+        if (!events) return std::nullopt;
+        journal::Recorded recorded = desk.record(*events);
+        const bool overtaken = recorded.trouble && recorded.trouble->kind == journal::Trouble::Kind::overtaken;
+        if (!overtaken || tries == kMostTries) return recorded;
+        if (!read_journal(desk, code)) return std::nullopt;
     }
-    desk.journal = std::move(loaded.journal);
-    return true;
 }
 
 /// The journal's own line about an entry, without its check.
@@ -136,20 +141,12 @@ std::string entry_lines(const std::vector<journal::Entry>& entries, const Desk& 
 
 ExitCode take_note(Desk& desk) {
     ExitCode code = ExitCode::wrong;
-    for (int tries = 1;; ++tries) {
-        const auto events = events_of(desk, desk.arguments.words, code);
-        if (!events) return code;
-        if (events->empty()) return print("", ExitCode::timetable);
-        const journal::Recorded recorded = desk.record(*events);
-        if (is_overtaken(recorded) && tries < kMostTries) {
-            if (!read_anew(desk, code)) return code;
-            continue;
-        }
-        const std::string noted = entry_lines(recorded.entries, desk);
-        if (!recorded.trouble) return print(noted, ExitCode::timetable);
-        print(noted, ExitCode::unwritten);
-        return refuse(*recorded.trouble);
-    }
+    const auto recorded = record_reckoned(desk, code, [&] { return events_of(desk, desk.arguments.words, code); });
+    if (!recorded) return code;
+    const std::string noted = recorded->entries.empty() ? "" : entry_lines(recorded->entries, desk);
+    if (!recorded->trouble) return print(noted, ExitCode::timetable);
+    print(noted, ExitCode::unwritten);
+    return refuse(*recorded->trouble);
 }
 
 std::vector<std::string> words_of(const std::string& text) {
@@ -211,25 +208,20 @@ std::string notes_lines(const Notes& notes, const std::vector<journal::Entry>& e
 
 /// None is recorded before all are read, and all at once. With --dry-run they are only thought.
 bool take_notes(Desk& desk, ExitCode& code) {
-    for (int tries = 1;; ++tries) {
+    if (desk.arguments.dry_run) return read_notes(desk, code).has_value();
+    std::optional<Notes> notes;
+    const auto recorded = record_reckoned(desk, code, [&]() -> std::optional<std::vector<journal::Event>> {
         Desk thought = desk;
-        const auto notes = read_notes(thought, code);
-        if (!notes) return false;
-        if (desk.arguments.dry_run) {
-            desk.journal = std::move(thought.journal);
-            return true;
-        }
+        notes = read_notes(thought, code);
+        if (!notes) return std::nullopt;
         std::vector<journal::Event> all;
         for (const auto& events : *notes) all.insert(all.end(), events.begin(), events.end());
-        const journal::Recorded recorded = desk.record(all);
-        if (is_overtaken(recorded) && tries < kMostTries) {
-            if (!read_anew(desk, code)) return false;
-            continue;
-        }
-        if (!desk.arguments.json) write_error(notes_lines(*notes, recorded.entries, desk));
-        if (recorded.trouble) code = refuse(*recorded.trouble);
-        return !recorded.trouble;
-    }
+        return all;
+    });
+    if (!recorded) return false;
+    if (!desk.arguments.json) write_error(notes_lines(*notes, recorded->entries, desk));
+    if (recorded->trouble) code = refuse(*recorded->trouble);
+    return !recorded->trouble;
 }
 
 /// What is announced now: of what has happened, who did it with what stays as it was said.
@@ -284,30 +276,26 @@ ExitCode replan_day(Desk& desk) {
     if (desk.journal.published() == nullptr) return refuse_unpublished(desk);
     ExitCode code = ExitCode::wrong;
     if (!take_notes(desk, code)) return code;
-    for (int tries = 1;; ++tries) {
-        auto standing = stand(desk, code);
-        if (!standing) return code;
-        const replan::Situation& situation = standing->situation;
-        const DayChills chills = chills_of(desk);
-        replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, situation,
-                                chills.cold_if_spread(situation), standing->result);
-        const replan::Replanned& result = standing->result;
-        const bool as_things_are = is_as_things_are(result);
-        if (as_things_are && !desk.arguments.dry_run && changes_anything(result)) {
-            const journal::Recorded recorded = desk.record({announcement(desk, situation, result)});
-            if (is_overtaken(recorded) && tries < kMostTries) {
-                if (!read_anew(desk, code)) return code;
-                continue;
-            }
-            if (recorded.trouble) return refuse(*recorded.trouble);
-        }
-        const report::Day day{*desk.reading.expansion, desk.zone, situation, result,
-                              chills.under_way(situation, result)};
-        const std::string text = desk.arguments.json
-                                     ? report::replan_json(day)
-                                     : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
-        return print(text, as_things_are ? ExitCode::timetable : ExitCode::none);
-    }
+    std::optional<Standing> standing;
+    const auto recorded = record_reckoned(desk, code, [&]() -> std::optional<std::vector<journal::Event>> {
+        standing = stand(desk, code);
+        if (!standing) return std::nullopt;
+        replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, standing->situation,
+                                chills_of(desk).cold_if_spread(standing->situation), standing->result);
+        if (desk.arguments.dry_run || !is_as_things_are(standing->result) || !changes_anything(standing->result))
+            return std::vector<journal::Event>{};
+        return std::vector<journal::Event>{announcement(desk, standing->situation, standing->result)};
+    });
+    if (!recorded) return code;
+    if (recorded->trouble) return refuse(*recorded->trouble);
+    const replan::Situation& situation = standing->situation;
+    const replan::Replanned& result = standing->result;
+    const DayChills chills = chills_of(desk);
+    const report::Day day{*desk.reading.expansion, desk.zone, situation, result, chills.under_way(situation, result)};
+    const std::string text = desk.arguments.json
+                                 ? report::replan_json(day)
+                                 : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
+    return print(text, is_as_things_are(result) ? ExitCode::timetable : ExitCode::none);
 }
 
 }  // namespace

@@ -133,6 +133,11 @@ private:
               options(how),
               search(situation.today, situation, left, told, options),
               terms(those) {}
+        /// Minutes late, and past limits.
+        std::pair<std::int64_t, std::int64_t> harm() const {
+            return search.best ? Desk::harm(left, search) : std::pair(kNoTimetable, kNoTimetable);
+        }
+
         Left left;
         Options options;
         Search search;
@@ -201,15 +206,13 @@ private:
         std::string why;
         auto other = look(situation, found->terms, why, longer);
         run(situation, other->search);
-        if (!other->search.best || harm(other->left, other->search) >= harm(found->left, found->search)) return found;
-        return other;
+        return other->harm() < found->harm() ? std::move(other) : std::move(found);
     }
 
     /// Where something is late or too old, or nothing is found, and a batch waits for one of an earlier number: that
     /// order gives way, if it does less harm.
     std::unique_ptr<Found> with_batches_in_any_order(const Situation& situation, std::unique_ptr<Found> found) const {
-        const auto before =
-            found->search.best ? harm(found->left, found->search) : std::pair(kNoTimetable, kNoTimetable);
+        const auto before = found->harm();
         if (before == std::pair(std::int64_t{0}, std::int64_t{0})) return found;
         if (found->search.best && !waits_in_line(found->left, *found->search.best, told_)) return found;
         const Terms terms{found->terms.may_give, Batches::in_any_order};
@@ -219,22 +222,20 @@ private:
         if (!other || other->left.expansion.project.lags.size() == found->left.expansion.project.lags.size())
             return found;
         run(situation, other->search);
-        if (!other->search.best || harm(other->left, other->search) >= before) return found;
-        return other;
+        return other->harm() < before ? std::move(other) : std::move(found);
     }
 
     /// Where a limit is passed anyway, or nothing is found, others of the food that is under way may give way as well:
     /// if that does less harm, or little where nothing was found.
     std::unique_ptr<Found> with_food_under_way_finished(const Situation& situation,
                                                         std::unique_ptr<Found> found) const {
-        const auto before = found->search.best ? harm(found->left, found->search) : std::pair(kNoTimetable, kLittle);
+        const auto before = found->search.best ? found->harm() : std::pair(kNoTimetable, kLittle);
         if (before.second == 0) return found;
         std::string why;
         auto wider = look(situation, {MayGive::of_food_under_way, found->terms.batches}, why);
         if (!wider || wider->left.limits.size() == found->left.limits.size()) return found;
         run(situation, wider->search);
-        if (!wider->search.best) return found;
-        const auto harmed = harm(wider->left, wider->search);
+        const auto harmed = wider->harm();
         return harmed < before && harmed.second <= before.second ? std::move(wider) : std::move(found);
     }
 
@@ -266,8 +267,7 @@ private:
         const Situation then = as_announced(situation, plan_, expansion_, journal_, *before);
         Search back(situation.today, then, found.left, &*schedule, options_);
         run(situation, back);
-        if (!back.best || !back.is_nearer_than(*told_) || harm(found.left, back) > harm(found.left, found.search))
-            return false;
+        if (!back.best || !back.is_nearer_than(*told_) || harm(found.left, back) > found.harm()) return false;
         take_returned(situation, found.left, back, found.terms, result);
         return true;
     }

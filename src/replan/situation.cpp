@@ -573,7 +573,7 @@ private:
 
     static bool is_there(const Plan& plan, Instant at) {
         return std::ranges::any_of(plan.kitchen.crew, [&](const Person& person) {
-            return std::ranges::any_of(person.hours, [&](const Span& own) { return own.from <= at && at <= own.to; });
+            return std::ranges::any_of(person.hours, [&](const Span& own) { return covers(own, at); });
         });
     }
 
