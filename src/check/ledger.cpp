@@ -215,7 +215,7 @@ void Ledger::cut_into_lots(ComponentIndex index) {
             const bool too_late = !lots.empty() && patience && claim.pickup - lots.back().pickup > *patience;
             if (lots.empty() || too_late || room == 0) {
                 lots.push_back({{at, at}, claim.pickup});
-                room = component.even ? even_share(index, at, claim.pickup, patience, most) : most;
+                room = component.even ? even_room(index, at, patience, most) : most;
             }
             const std::int64_t taken = std::min(room, claim.share.to - at);
             at += taken;
@@ -225,17 +225,47 @@ void Ledger::cut_into_lots(ComponentIndex index) {
     }
 }
 
-/// Of all that is left and can wait as long, as many equal parts as it takes batches: the first and greatest of them.
-std::int64_t Ledger::even_share(ComponentIndex index, std::int64_t at, Instant pickup, std::optional<Minutes> patience,
-                                std::int64_t most) const {
-    std::int64_t left = 0;
+/// Where the food ends that can wait with what lies at `at`.
+std::int64_t Ledger::end_of_wait(ComponentIndex index, std::int64_t at, std::optional<Minutes> patience) const {
+    std::optional<Instant> pickup;
+    std::int64_t end = at;
     for (const Claim& claim : queues_[index].claims) {
         if (claim.share.to <= at) continue;
-        if (patience && claim.pickup - pickup > *patience) break;
-        left += claim.share.to - std::max(claim.share.from, at);
+        if (!pickup) pickup = claim.pickup;
+        if (patience && claim.pickup - *pickup > *patience) break;
+        end = claim.share.to;
     }
+    return end;
+}
+
+/// Whether full batches from `at` on are more than from the later `full` on.
+bool Ledger::takes_another(ComponentIndex index, std::int64_t at, std::int64_t full, std::optional<Minutes> patience,
+                           std::int64_t most) const {
+    const std::int64_t total = queues_[index].claims.back().share.to;
+    for (; full < total && at < full; full = std::min(full + most, end_of_wait(index, full, patience)))
+        at = std::min(at + most, end_of_wait(index, at, patience));
+    return at < full;
+}
+
+/// Of all that can wait as long, as many equal parts as it takes batches: the first and greatest of them. More, the
+/// least that will do, where another batch would be needed behind it.
+std::int64_t Ledger::even_room(ComponentIndex index, std::int64_t at, std::optional<Minutes> patience,
+                               std::int64_t most) const {
+    const std::int64_t end = end_of_wait(index, at, patience);
+    const std::int64_t left = end - at;
     const std::int64_t parts = left / most + (left % most == 0 ? 0 : 1);
-    return left / parts + (left % parts == 0 ? 0 : 1);
+    std::int64_t room = left / parts + (left % parts == 0 ? 0 : 1);
+    if (end == queues_[index].claims.back().share.to) return room;
+    const std::int64_t full = std::min(left, most);
+    // The more one batch takes, the fewer are needed behind it.
+    for (std::int64_t enough = full; room < enough;) {
+        const std::int64_t middle = room + (enough - room) / 2;
+        if (takes_another(index, at + middle, at + full, patience, most))
+            room = middle + 1;
+        else
+            enough = middle;
+    }
+    return room;
 }
 
 /// What [from, to) of a user's batch draws, every piece and every kilogram's part covered whole.

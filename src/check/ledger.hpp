@@ -77,8 +77,11 @@ private:
     std::vector<Claim> draws_of(ComponentIndex user, std::int32_t batch, ComponentIndex drawn) const;
     void fill_queue(ComponentIndex component);
     void cut_into_lots(ComponentIndex component);
-    std::int64_t even_share(ComponentIndex component, std::int64_t at, Instant pickup, std::optional<Minutes> patience,
-                            std::int64_t most) const;
+    std::int64_t end_of_wait(ComponentIndex component, std::int64_t at, std::optional<Minutes> patience) const;
+    bool takes_another(ComponentIndex component, std::int64_t at, std::int64_t full, std::optional<Minutes> patience,
+                       std::int64_t most) const;
+    std::int64_t even_room(ComponentIndex component, std::int64_t at, std::optional<Minutes> patience,
+                           std::int64_t most) const;
     Portion drawn(const Draw& draw, ComponentIndex user, Portion portion) const;
 
     const Plan& plan_;

@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "expand/arithmetic.hpp"
+#include "expand/cuts.hpp"
 #include "expand/promises.hpp"
 #include "oventide/limits.hpp"
 
@@ -162,37 +163,36 @@ void serve(const Component& component, Queue& queue, Serving& batch) {
     if (!by_mass(component)) batch.weight = batch.share.to - batch.share.from;
 }
 
-/// Where the food ends that may wait with what `claim` begins: before a claim whose pickup lies too far from its.
-std::int64_t pool_end(const Queue& queue, std::size_t claim, std::optional<Minutes> limit) {
-    for (std::size_t next = claim + 1; limit && next < queue.claims.size(); ++next)
-        if (queue.claims[next].pickup - queue.claims[claim].pickup > *limit) return queue.claims[next].share.from;
-    return queue.total;
+/// By claim: what may wait with it, up to one whose pickup lies too far from its.
+std::vector<Pool> pools_of(const Queue& queue, std::optional<Minutes> limit) {
+    std::vector<Pool> pools;
+    std::size_t next = 0;
+    for (const Claim& claim : queue.claims) {
+        while (next < queue.claims.size() && (!limit || queue.claims[next].pickup - claim.pickup <= *limit)) ++next;
+        pools.push_back({claim.share.from, next < queue.claims.size() ? queue.claims[next].share.from : queue.total});
+    }
+    return pools;
 }
 
-/// Full, or an even share of as many batches as `left` needs.
-std::int64_t batch_size(const Component& component, std::int64_t capacity, std::int64_t left) {
-    if (left <= capacity) return left;
-    if (!component.even) return capacity;
-    return divided_up(left, divided_up(left, capacity));
-}
-
-/// A batch closes where its pool does. Empty when the batches come to more than `activities_left`, from which what they
-/// come to is taken.
+/// Empty when the batches come to more than `activities_left`, from which what they come to is taken.
 bool cut_into_batches(const Component& component, std::int64_t capacity, const LoadSizes& sizes,
                       std::int64_t& activities_left, Queue& queue) {
-    const std::optional<Minutes> limit = pooling_limit(component);
-    std::size_t claim = 0;
-    for (std::int64_t position = 0; position < queue.total;) {
+    const std::vector<Pool> pools = pools_of(queue, pooling_limit(component));
+    std::vector<std::int64_t> cuts = full_cuts(pools, capacity, activities_left);
+    if (static_cast<std::int64_t>(cuts.size()) > activities_left) return false;
+    if (component.even) cuts = even_cuts(pools, capacity, cuts.size());
+    std::int32_t claim = 0;
+    std::int64_t position = 0;
+    for (const std::int64_t cut : cuts) {
         while (queue.claims[claim].share.to <= position) ++claim;
         Serving batch;
-        batch.first_claim = static_cast<std::int32_t>(claim);
-        const std::int64_t size = batch_size(component, capacity, pool_end(queue, claim, limit) - position);
-        batch.share = {position, position + size};
-        activities_left -= activity_count(sizes, size);
+        batch.first_claim = claim;
+        batch.share = {position, cut};
+        activities_left -= activity_count(sizes, cut - position);
         if (activities_left < 0) return false;
         serve(component, queue, batch);
         queue.batches.push_back(batch);
-        position = batch.share.to;
+        position = cut;
     }
     return true;
 }

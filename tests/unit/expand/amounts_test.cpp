@@ -3,11 +3,14 @@
 #include "expand/amounts.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
+#include <random>
 #include <string>
 
 #include "support/expansion_text.hpp"
 #include "support/plan_text.hpp"
+#include "support/planned.hpp"
 
 namespace oventide::test {
 namespace {
@@ -107,6 +110,31 @@ steps = [{ name = "mix", takes = "10 min" }]
     const Plan two = plan_of(orders("bun = 13", "bun = 20") + components);
     CHECK(batches_text(two, expansion_of(two), "bun") ==
           Lines{"bun 1 [0, 7)", "bun 2 [7, 13)", "bun 3 [13, 23)", "bun 4 [23, 33)"});
+    // The first and the third order may each wait with the second, but not with each other: two full batches do.
+    const Plan chained = plan_of(orders("bun = 8", "bun = 12") +
+                                 "[[order]]\nname = \"third\"\npickup = 2026-10-03T22:00:00\nitems = { bun = 4 }\n"
+                                 "[[component]]\nname = \"bun\"\nmakes = \"12 pieces\"\neven = true\n"
+                                 "best_within = \"6 h\"\nsteps = [{ name = \"mix\", takes = \"10 min\" }]\n");
+    CHECK(batches_text(chained, expansion_of(chained), "bun") == Lines{"bun 1 [0, 12)", "bun 2 [12, 24)"});
+}
+
+TEST_CASE("batches alike: the referee, which cuts them in its own way, agrees") {
+    std::mt19937 random(1);
+    const auto up_to = [&](std::uint32_t most) { return 1 + random() % most; };
+    for (int day = 0; day < 60; ++day) {
+        CAPTURE(day);
+        std::string text = "timezone = \"UTC\"\nfrom = 2026-10-01T00:00:00\n" + std::string(kKitchen);
+        const std::uint32_t orders = up_to(6);
+        for (std::uint32_t hour = 4, order = 0; order < orders; ++order, hour += up_to(3))
+            text +=
+                fmt::format("[[order]]\nname = \"{0}\"\npickup = 2026-10-03T{1:02}:00:00\nitems = {{ bun = {2} }}\n",
+                            order, hour, up_to(20));
+        text += fmt::format(
+            "[[component]]\nname = \"bun\"\nmakes = \"{} pieces\"\neven = true\nbest_within = \"{} h\"\n"
+            "steps = [{{ name = \"mix\", takes = \"10 min\" }}]\n",
+            2 + up_to(10), up_to(5));
+        CHECK(planned(text, 1).timetable);
+    }
 }
 
 TEST_CASE("a batch grows to what the smallest bowl takes, in whole pieces") {
