@@ -13,6 +13,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -104,6 +105,7 @@ struct Situation {
     std::vector<Idle> idle;                          ///< likewise
     std::vector<Interruption> interruptions;         ///< by step
     std::vector<std::optional<Instant>> open_since;  ///< by equipment: broken then, until nobody knows when
+    bool edited = false;  ///< the plan, since it was announced: what was announced was of other amounts, perhaps
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
 };
 
@@ -227,6 +229,22 @@ struct Earliest {
     Instant at;
 };
 
+/// Likewise the batch of the expansion.
+struct BatchAtBest {
+    std::int32_t batch = 0;
+    Instant at;
+};
+
+/// An order gets fewer of something than it says, and that is all that can be found.
+struct Fewer {
+    std::string order;
+    ComponentIndex component = 0;
+    std::int64_t ordered = 0;  ///< of a component made by mass: milligrams
+    std::int64_t left = 0;
+    std::optional<Instant> not_before;  ///< the others cannot be ready before, were everybody and everything always
+                                        ///< free; absent where that is in time
+};
+
 /// `step` can be done with nothing else than `equipment`, which is broken until nobody knows when.
 struct Standstill {
     ActivityId step = 0;
@@ -319,6 +337,8 @@ struct Replanned {
     std::vector<Standstill> standstill;  ///< for Way::conditional and impossible
     std::vector<ActivityId> may_begin;   ///< for Way::impossible: all that they need is ready now
     std::vector<Earliest> earliest;      ///< for Way::impossible: by order
+    std::vector<BatchAtBest> at_best;    ///< for Way::impossible: by batch
+    std::vector<Fewer> fewer;            ///< for Way::conditional: what is not in it
 };
 
 /// Something has no time yet, for it waits for equipment that is broken until nobody knows when.
@@ -363,5 +383,21 @@ std::optional<OpenDay> open_day(const Situation& situation, const Replanned& res
 /// Needs a published timetable in the journal; every other state of it is answered.
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                  const Situation& situation, const Options& options = {});
+
+/// A plan in which fewer pieces are ordered, and its day; its ids are its own.
+struct Instead {
+    Plan plan;
+    Expansion expansion;
+    Situation situation;
+    Replanned result;
+};
+using ForecastFor = std::function<Forecast(const Plan& plan, const Expansion& expansion)>;
+
+/// Where there is no timetable whatever is mended and whoever stays: what there is with as many batches fewer as it
+/// takes, of those that are not begun; first without those that were not announced. Null where nothing is found, or
+/// `result` has a timetable.
+std::unique_ptr<Instead> with_fewer(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                                    const Situation& situation, const Replanned& result, const ForecastFor& forecast,
+                                    const Options& options = {});
 
 }  // namespace oventide::replan

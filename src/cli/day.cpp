@@ -244,6 +244,19 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
 
 DayChills chills_of(const Desk& desk) { return {*desk.reading.plan, *desk.reading.expansion, desk.journal}; }
 
+/// Where there is no timetable for all that is ordered, there may be one for less.
+void take_fewer(const Desk& desk, Standing& standing) {
+    const Reading& reading = desk.reading;
+    const auto forecast = [&](const Plan& plan, const Expansion& expansion) {
+        return DayChills(plan, expansion, desk.journal).forecast();
+    };
+    standing.instead = replan::with_fewer(*reading.plan, *reading.expansion, desk.journal, standing.situation,
+                                          standing.result, forecast);
+    if (!standing.instead) return;
+    standing.situation = standing.instead->situation;
+    standing.result = std::move(standing.instead->result);
+}
+
 /// Absent where `code` says why.
 std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
     const Reading& reading = desk.reading;
@@ -251,7 +264,9 @@ std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
         write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
     Standing standing{
         replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now, chills_of(desk).forecast()), {}};
+    standing.situation.edited = desk.journal.published()->fingerprint != journal::fingerprint(reading.sources);
     standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation);
+    take_fewer(desk, standing);
     if (standing.result.unsound.empty()) return standing;
     write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");
     for (const std::string& fault : standing.result.unsound) write_error(fault + "\n");
@@ -280,8 +295,9 @@ ExitCode replan_day(Desk& desk) {
     const auto recorded = record_reckoned(desk, code, [&]() -> std::optional<std::vector<journal::Event>> {
         standing = stand(desk, code);
         if (!standing) return std::nullopt;
-        replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, standing->situation,
-                                chills_of(desk).cold_if_spread(standing->situation), standing->result);
+        if (!standing->instead)
+            replan::offer_spreading(*desk.reading.plan, *desk.reading.expansion, desk.journal, standing->situation,
+                                    chills_of(desk).cold_if_spread(standing->situation), standing->result);
         if (desk.arguments.dry_run || !is_as_things_are(standing->result) || !changes_anything(standing->result))
             return std::vector<journal::Event>{};
         return std::vector<journal::Event>{announcement(desk, standing->situation, standing->result)};
@@ -290,8 +306,10 @@ ExitCode replan_day(Desk& desk) {
     if (recorded->trouble) return refuse(*recorded->trouble);
     const replan::Situation& situation = standing->situation;
     const replan::Replanned& result = standing->result;
-    const DayChills chills = chills_of(desk);
-    const report::Day day{*desk.reading.expansion, desk.zone, situation, result, chills.under_way(situation, result)};
+    const replan::Instead* instead = standing->instead.get();
+    const Expansion& expansion = instead != nullptr ? instead->expansion : *desk.reading.expansion;
+    const DayChills chills(instead != nullptr ? instead->plan : *desk.reading.plan, expansion, desk.journal);
+    const report::Day day{expansion, desk.zone, situation, result, chills.under_way(situation, result)};
     const std::string text = desk.arguments.json
                                  ? report::replan_json(day)
                                  : report::replan_text(day, page_style(desk.arguments.width, desk.arguments.ascii));
@@ -327,6 +345,7 @@ namespace {
 std::string what_to_note(const Desk& desk, const replan::Replanned& result) {
     if (result.way != replan::Replanned::Way::conditional) return "";
     const Kitchen& kitchen = desk.reading.plan->kitchen;
+    if (!result.fewer.empty()) return "there is one with less of what is ordered\n";
     std::vector<std::string> notes;
     for (const replan::Need& need : result.needs) {
         const bool equipment = need.kind == replan::Need::Kind::mended;

@@ -1,6 +1,7 @@
 #pragma once
 /// The commands of the day itself: what was announced, what has happened, what is left.
 
+#include <memory>
 #include <optional>
 #include <string>
 
@@ -23,7 +24,8 @@ ExitCode run_day(const Reading& reading, const Arguments& arguments);
 struct Standing {
     replan::Situation situation;
     replan::Replanned result;
-    std::optional<replan::OpenDay> open{};  ///< something is broken until nobody knows when: what can be shown
+    std::unique_ptr<replan::Instead> instead{};  ///< of a plan with fewer pieces: `situation` and `result` are of it
+    std::optional<replan::OpenDay> open{};       ///< something is broken until nobody knows when: what can be shown
 };
 
 /// As `replan` has it, for the other commands to show; nothing is recorded. Absent where `code` says why.

@@ -192,9 +192,13 @@ private:
     const Attempt& attempt_;
 };
 
+/// What comes so much after all that is planned for is still told.
+constexpr Time kBeyond = 7 * 24 * 60;
+
 /// The least starts, were there always enough of everything and no limit between steps.
 std::optional<std::vector<Time>> least_starts(const Left& left) {
     Project project = left.expansion.project;
+    project.horizon += kBeyond;
     std::erase_if(project.lags, [](const Lag& lag) { return lag.lag < 0; });
     Schedule before;
     std::vector<Time> from;
@@ -233,6 +237,16 @@ void without_timetable(const Plan& today, const Left& left, Replanned& result) {
             ready = std::max(ready.value_or(at), at);
         }
         if (ready) result.earliest.push_back({order, *ready});
+    }
+    for (ActivityId id = 0; id < static_cast<ActivityId>(left.happened.size()); ++id) {
+        const std::int32_t batch = left.expansion.tasks[id].batch;
+        const Instant at =
+            left.expansion.origin + Minutes{(*starts)[id] + left.expansion.project.activities[id].duration};
+        const auto same = std::ranges::find(result.at_best, batch, &BatchAtBest::batch);
+        if (same == result.at_best.end())
+            result.at_best.push_back({batch, at});
+        else
+            same->at = std::max(same->at, at);
     }
 }
 

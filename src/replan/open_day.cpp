@@ -133,7 +133,7 @@ private:
 }  // namespace
 
 std::optional<OpenDay> open_day(const Situation& situation, const Replanned& result) {
-    if (result.way != Replanned::Way::conditional || !result.timetable) return std::nullopt;
+    if (result.way != Replanned::Way::conditional || !result.timetable || !result.fewer.empty()) return std::nullopt;
     const auto is_open = [&](const Need& need) {
         return need.kind == Need::Kind::mended && situation.open_since[need.what];
     };

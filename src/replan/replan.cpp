@@ -10,6 +10,7 @@
 
 #include "replan/announced.hpp"
 #include "replan/announced_changes.hpp"
+#include "replan/fewer.hpp"
 #include "replan/gave_way.hpp"
 #include "replan/ground.hpp"
 #include "replan/left.hpp"
@@ -330,6 +331,14 @@ std::vector<Minutes> sooner_if(const Plan& plan, const Expansion& expansion, con
     auto after = least_late(plan, expansion, journal, ready_at(situation, step, ready), most_late(late), quick);
     if (minutes(after) >= minutes(late)) after.clear();
     return {after.begin(), after.end()};
+}
+
+bool has_timetable(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
+                   const Situation& situation, const Options& options) {
+    const auto found = published_schedule(plan, expansion, journal);
+    const Desk desk(plan, expansion, journal, found ? &*found : nullptr, nullptr, nullptr, options);
+    const auto attempt = [&](const Situation& day) { return desk.attempt(day); };
+    return attempt(situation) || what_is_needed(plan, situation, attempt);
 }
 
 namespace {

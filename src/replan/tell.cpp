@@ -43,6 +43,9 @@ std::optional<Instant> told_done(const Situation& situation, const Expansion& le
     for (ActivityId id = 0; id < static_cast<ActivityId>(situation.steps.size()); ++id)
         if (const auto told = situation.steps[id].told_ready; told && serves(situation.today, left, id, order))
             done = std::max(done.value_or(*told), *told);
+    // Of an edited plan it may have been announced for others, who are collected later.
+    if (situation.edited && done && *done > situation.told_pickups[static_cast<std::size_t>(order)])
+        return std::nullopt;
     return done;
 }
 

@@ -21,6 +21,7 @@ public:
     void add_needs() {
         if (result_.way != Replanned::Way::conditional) return;
         page_.heading("What would make one (it was tried)");
+        for (const replan::Fewer& one : result_.fewer) page_.paragraph(fewer_text(one) + ".", 2, 2);
         std::vector<std::string> notes;
         for (const replan::Need& need : result_.needs) {
             page_.paragraph(need_text(need) + ".", 2, 2);
@@ -31,10 +32,11 @@ public:
             if (pickup.last)
                 late.push_back(
                     fmt::format("{} is {} late", order_name(pickup.order), duration_text(pickup.done - pickup.at)));
-        page_.paragraph(
-            fmt::format("Then {}, and the day is as below. Nothing of it is announced before it is noted: {}.",
-                        late.empty() ? "every pickup can be kept" : joined(late), joined(notes)),
-            2, 2);
+        page_.paragraph(fmt::format("Then {}, and the day is as below. Nothing of it is announced before {}{}{}.",
+                                    late.empty() ? "every pickup can be kept" : joined(late), in_the_plan(),
+                                    result_.fewer.empty() || notes.empty() ? "" : ", and ",
+                                    notes.empty() ? "" : "it is noted: " + joined(notes)),
+                        2, 2);
         add_later();
     }
 
@@ -86,6 +88,32 @@ public:
     }
 
 private:
+    /// "Village hall: 40 seeded roll instead of 50. The other 10 cannot be ready before 22:09, ..."
+    std::string fewer_text(const replan::Fewer& one) const {
+        const std::string rest = words_.amount(one.component, one.ordered - one.left);
+        std::string text = fmt::format("{}: {} {} instead of {}. ", words_.name(one.order),
+                                       one.left > 0 ? words_.amount(one.component, one.left) : "no",
+                                       words_.component(one.component), words_.amount(one.component, one.ordered));
+        if (!one.not_before)
+            return text + "For " + (one.left > 0 ? "the other " + rest : "them") + " no time was found";
+        return text + fmt::format("{} {} cannot be ready before {}, were everybody and everything always free",
+                                  one.left > 0 ? "The other" : "The", rest, at(*one.not_before));
+    }
+
+    /// "the plan says so: '"seeded roll" = 40' for Village hall"
+    std::string in_the_plan() const {
+        std::vector<std::string> lines;
+        for (const replan::Fewer& one : result_.fewer) {
+            const std::string amount = words_.amount(one.component, one.left);
+            const bool pieces = std::ranges::all_of(amount, [](char c) { return c >= '0' && c <= '9'; });
+            const std::string what = words_.component(one.component);
+            lines.push_back(one.left > 0 ? fmt::format("'\"{}\" = {}' for {}", what,
+                                                       pieces ? amount : '"' + amount + '"', words_.name(one.order))
+                                         : fmt::format("no {} for {}", what, words_.name(one.order)));
+        }
+        return lines.empty() ? "" : "the plan says so: " + joined(lines);
+    }
+
     std::string need_text(const replan::Need& need) const {
         const std::string person = need.kind == replan::Need::Kind::mended ? "" : words_.person(need.what);
         switch (need.kind) {

@@ -33,6 +33,12 @@ public:
                        pickup.before ? margin_text(pickup.told - *pickup.before) : "",
                        margin_text(pickup.at - pickup.done)});
         page_.table(table, 2);
+        for (const replan::Fewer& one : result_.fewer)
+            page_.paragraph(
+                fmt::format("Not in it: {} of {} {} for {}", words_.amount(one.component, one.ordered - one.left),
+                            words_.amount(one.component, one.ordered), words_.component(one.component),
+                            words_.name(one.order)),
+                2, 2);
     }
 
     /// Of each late pickup when it can be had, and what holds it up.

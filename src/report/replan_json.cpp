@@ -5,6 +5,7 @@
 
 #include "oventide/report.hpp"
 #include "oventide/watch.hpp"
+#include "report/json_parts.hpp"
 
 namespace oventide::report {
 namespace {
@@ -165,6 +166,7 @@ public:
         json["ways"] = ways();
         json["chills"] = chills();
         json["needs"] = needs(result_.needs);
+        json["fewer"] = fewer();
         json["later"] = Json::array();
         for (const replan::Later& one : result_.later)
             json["later"].push_back({{"at", time(one.at)}, {"late", one.late.count()}, {"over", one.over.count()}});
@@ -399,6 +401,17 @@ private:
                             {"at", time(need.at)},
                             {"instead_of", time(need.instead)}});
         }
+        return list;
+    }
+
+    Json fewer() const {
+        Json list = Json::array();
+        for (const replan::Fewer& one : result_.fewer)
+            list.push_back({{"order", one.order},
+                            {"item", day_.situation.today.components[one.component].name},
+                            {"ordered", amount_json(day_.situation.today.components[one.component], one.ordered)},
+                            {"left", amount_json(day_.situation.today.components[one.component], one.left)},
+                            {"rest_not_before", time(one.not_before)}});
         return list;
     }
 

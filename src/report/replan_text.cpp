@@ -14,6 +14,7 @@ using replan::Replanned;
 std::string verdict(const Day& day) {
     const Replanned& result = day.result;
     if (!result.timetable) return "NO TIMETABLE for what is left was found.";
+    if (!result.fewer.empty()) return "NO TIMETABLE for all that is ordered was found.";
     if (result.way == Replanned::Way::conditional) return "NO TIMETABLE for what is left was found as things are.";
     const auto late = std::ranges::count_if(result.pickups, [](const auto& one) { return one.last.has_value(); });
     std::string text = late == 0   ? "Every pickup can be kept."

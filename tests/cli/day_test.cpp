@@ -17,6 +17,7 @@ namespace {
 using oventide::test::Call;
 using oventide::test::Folder;
 using oventide::test::kSmallPlan;
+using oventide::test::replaced;
 using oventide::test::Result;
 using oventide::test::run;
 using oventide::test::small_plan_with;
@@ -790,4 +791,30 @@ TEST_CASE("what is said of one step comes before on-time, wherever it stands; wh
         CHECK(again.errors.find("already noted: entry 3\n") != std::string::npos);
         CHECK(note({"finished plum-tart.1.mix at 15:24"}).code == 2);
     }
+}
+
+TEST_CASE("an order is raised beyond what can be done: the day for the rest is shown, and nothing of it announced") {
+    Day day;
+    const std::string text =
+        replaced(kSmallPlan, "makes = \"12 pieces\"\n", "makes = \"12 pieces\"\nbest_within = \"2 days\"\n");
+    const std::string dated = replaced(replaced(text, "\"06:00-20:00\"", "[\"Thu 06:00-20:00\", \"Sat 06:00-20:00\"]"),
+                                       "name = \"mix\", takes = \"12 min\", hands = true }",
+                                       "name = \"mix\", takes = \"12 min\", hands = true },\n  { name = \"soak\", "
+                                       "takes = \"40 h\", keeps = \"1 day\" }");
+    day.plan = day.folder.file("day.toml", dated);
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T06:00Z";
+    REQUIRE(day.tell({"note", "on-time"}).code == 0);
+    day.folder.file("day.toml", replaced(dated, "\"plum tart\" = 12", "\"plum tart\" = 20"));
+    const std::string before = day.journal();
+    const Result result = day.tell({"replan"});
+    CHECK(result.code == 1);
+    CHECK(result.output.find("NO TIMETABLE for all that is ordered") != std::string::npos);
+    CHECK(unfolded(result.output).find("Table one: 12 plum tart instead of 20.") != std::string::npos);
+    CHECK(result.output.find("plum tart: bake") != std::string::npos);
+    CHECK(day.journal() == before);
+    CHECK(day.tell({"checklist", "--replanned"}).code == 1);
+
+    day.folder.file("day.toml", dated);
+    CHECK(day.tell({"replan"}).code == 0);
 }

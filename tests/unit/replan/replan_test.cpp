@@ -3,9 +3,11 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <memory>
 #include <string>
 #include <vector>
 
+#include "oventide/check.hpp"
 #include "replan/ground.hpp"
 #include "support/planned.hpp"
 
@@ -2272,4 +2274,106 @@ TEST_CASE("late by what has happened: it is said, and nothing is offered that ca
     CHECK(result.pickups[0].last == day.id("bun.1.cool"));
     CHECK(result.pickups[0].held_up.empty());
     CHECK(result.ways.empty());
+}
+
+namespace {
+
+/// `pieces` of a bun that proves for 28 hours, for the day after a Friday; nobody is there on Sunday. A cake besides.
+std::string long_proved(int pieces) {
+    std::string text = test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "mix",   takes = "20 min", hands = true, uses = "mixer" },
+  { name = "prove", takes = "28 h", keeps = "30 min" },
+  { name = "bake",  takes = "30 min", oven = "200 C", tray = 12, hands = { first = "2 min", last = "2 min" } },
+]
+)",
+                                           pieces);
+    const std::string hours = "\"05:00-20:00\"";
+    for (auto place = text.find(hours); place != std::string::npos; place = text.find(hours, place))
+        text.replace(place, hours.size(), R"(["Fri 05:00-20:00", "Sat 05:00-20:00"])");
+    return text;
+}
+
+/// `day` as it is once its order is edited to `pieces`.
+std::unique_ptr<replan::Instead> instead_of(const Day& day, const test::Planned& raised, Instant now, bool edited) {
+    replan::Situation situation = replan::situation(raised.plan, raised.expansion, day.journal, now);
+    situation.edited = edited;
+    const Replanned result = replan::replan(raised.plan, raised.expansion, day.journal, situation);
+    return replan::with_fewer(raised.plan, raised.expansion, day.journal, situation, result,
+                              [](const Plan&, const Expansion&) { return replan::Forecast{}; });
+}
+
+}  // namespace
+
+TEST_CASE("an order is raised beyond what can be done: how many can be had, and the day for all those") {
+    Day day(long_proved(12));
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.row("bun.1.bake.1").start - Minutes{60};
+    day.as_told(now);
+    const test::Planned raised = test::planned(long_proved(30), 60);
+    const auto instead = instead_of(day, raised, now, true);
+    REQUIRE(instead);
+    CHECK(instead->result.way == Replanned::Way::conditional);
+    REQUIRE(instead->result.fewer.size() == 1);
+    const replan::Fewer& fewer = instead->result.fewer[0];
+    CHECK(fewer.order == "Ladder Street");
+    CHECK(fewer.ordered == 30);
+    CHECK(fewer.left == 12);
+    // By the plan's own figures: mixed, proved, and baked, by somebody who is always there.
+    REQUIRE(fewer.not_before);
+    CHECK(*fewer.not_before == now + Minutes{20 + 28 * 60 + 30});
+    for (const std::string& fault : instead->result.unsound) FAIL_CHECK(fault);
+    for (const Violation& violation : check(instead->situation.today, *instead->result.timetable))
+        if (violation.rule != Rule::record) FAIL_CHECK(violation.what);  // the alarm of a day that has begun
+    REQUIRE(instead->result.pickups.size() == 1);
+    CHECK(instead->result.pickups[0].done <= instead->result.pickups[0].at);
+    CHECK(instead->result.changes.empty());
+
+    const std::string page =
+        report::replan_text({instead->expansion, day.planned.zone, instead->situation, instead->result, {}}, {});
+    CHECK(page.find("NO TIMETABLE for all that is ordered") != std::string::npos);
+    CHECK(page.find("Ladder Street: 12 bun instead of 30") != std::string::npos);
+    CHECK(page.find("Not in it: 18 of 30 bun for Ladder Street") != std::string::npos);
+    CHECK(!replan::open_day(instead->situation, instead->result));  // nobody is told of it as if it were the day
+}
+
+TEST_CASE("nothing is left out of a day that has a timetable, nor what is begun") {
+    Day day(long_proved(24));
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.row("bun.1.bake.1").start - Minutes{60};
+    day.as_told(now);
+    CHECK(!instead_of(day, day.planned, now, false));
+    Day late = day;  // so long that nobody is there any more: both batches are under way
+    const Instant sunday = now + Minutes{40 * 60};
+    CHECK(late.replan(sunday).way == Replanned::Way::impossible);
+    CHECK(!instead_of(late, late.planned, sunday, false));
+}
+
+TEST_CASE("what an edited plan was never announced for is not called late as announced") {
+    const auto with_first = [](int pieces) {
+        std::string text = test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [{ name = "mix", takes = "20 min", hands = true }, { name = "bake", takes = "30 min", oven = "200 C", tray = 12 }]
+)");
+        return text + "\n[[order]]\nname = \"Early\"\npickup = 2026-10-03T09:00:00\nitems = { bun = " +
+               std::to_string(pieces) + " }\n";
+    };
+    Day day(with_first(12));
+    REQUIRE(day.planned.timetable);
+    const test::Planned raised = test::planned(with_first(18), 60);
+    const Instant now = day.planned.timetable->rows.front().start - Minutes{120};
+    replan::Situation situation = replan::situation(raised.plan, raised.expansion, day.journal, now);
+    for (const bool edited : {true, false}) {
+        situation.edited = edited;
+        const Replanned result = replan::replan(raised.plan, raised.expansion, day.journal, situation);
+        const auto early = std::ranges::find(result.pickups, 1, &replan::Pickup::order);
+        REQUIRE(early != result.pickups.end());
+        // The second batch was announced for noon; now six of it are collected at nine.
+        CHECK(early->before.has_value() != edited);
+    }
 }

@@ -389,6 +389,8 @@ TEST_CASE("json: a replanned day is as documented") {
     result.standstill.push_back({step, 0, first.ready, "bun / fill keeps 1 h"});
     result.may_begin.push_back(step);
     result.earliest.push_back({0, first.ready});
+    for (const std::optional<Instant> not_before : {std::optional(first.ready), std::optional<Instant>()})
+        result.fewer.push_back({"Ladder Street", 0, 24, 12, not_before});
     situation.questions.push_back(
         {replan::Question::Kind::needs_open, step, step, first.start, first.ready, 0, std::nullopt});
     situation.questions.push_back({replan::Question::Kind::too_hot, step, {}, first.start, {}, 200'000, 3});
