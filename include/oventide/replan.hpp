@@ -64,7 +64,9 @@ struct Question {
         not_started,  ///< finished at `at`, without a start, before it was to start: `expected`
         too_warm,     ///< finished at `at`, though the last probe read `reading`, and `wanted` is what it is to come to
         too_soon,     ///< finished at `at`, after less than half of its time, which ends at `expected`
-        too_hot       ///< a probe read `reading` at `at`, out of the oven and off the hob
+        too_hot,      ///< a probe read `reading` at `at`, out of the oven and off the hob
+        no_room,      ///< began at `at`, when `equipment` was full: `other` is in there until `expected`
+        other_heat    ///< likewise, when the oven was at `reading` for `other`, and `wanted` is what `step` bakes at
     };
     Kind kind = Kind::needs_open;
     ActivityId step = 0;
@@ -74,6 +76,7 @@ struct Question {
     MilliCelsius reading = 0;
     std::optional<std::int32_t> entry;  ///< number of the entry that says so
     MilliCelsius wanted = 0;
+    std::optional<EquipmentIndex> equipment = {};
 };
 
 /// A note by which somebody is there who is there anyway.

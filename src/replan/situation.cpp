@@ -7,6 +7,7 @@
 #include "oventide/replan.hpp"
 #include "replan/announced.hpp"
 #include "replan/gaps.hpp"
+#include "replan/no_place.hpp"
 #include "replan/reheating.hpp"
 #include "replan/steps.hpp"
 
@@ -144,6 +145,7 @@ public:
         }
         while (begin_by_themselves()) {
         }
+        question_places();
         find_kept();
         set_kitchen();
         const auto is_confirmed = [&](const auto& one) { return confirmed_.contains(entry_of(one)); };
@@ -478,6 +480,15 @@ private:
             question_warmth(id);
             question_length(id);
         }
+        std::ranges::stable_sort(situation_.questions, {}, &Question::step);
+    }
+
+    void question_places() {
+        const auto used_by = [&](ActivityId id, const Demand& demand) {
+            return used(static_cast<std::size_t>(id), demand);
+        };
+        for (Question& one : without_place(plan_, expansion_, situation_, used_by, start_entry_))
+            situation_.questions.push_back(std::move(one));
         std::ranges::stable_sort(situation_.questions, {}, &Question::step);
     }
 

@@ -208,6 +208,20 @@ private:
             entry_text(one.entry), person, person);
     }
 
+    std::string no_place(const replan::Question& one) const {
+        const std::string where = words_.equipment(*one.equipment);
+        const std::string other = task(*one.other);
+        std::string text = fmt::format("{} has begun at {}, but ", task(one.step), at(one.at));
+        text +=
+            one.kind == replan::Question::Kind::no_room
+                ? fmt::format("then there is no room for it: {} is with {} until {} as far as is known.", where, other,
+                              at(*one.expected))
+                : fmt::format("{} is at {} for {} until {} as far as is known, and {} is wanted.", where,
+                              temperature_text(one.reading), other, at(*one.expected), temperature_text(one.wanted));
+        return text +
+               fmt::format(" If that is out by then, note 'finished {} at TIME'. Is it as noted?", id_of(*one.other));
+    }
+
     std::string question(const replan::Question& one) const {
         const std::string entry = one.entry ? entry_text(*one.entry) : "";
         switch (one.kind) {
@@ -228,6 +242,9 @@ private:
                     "{} is finished at {}, but was {} at {}, and {} is wanted. Is it as cold? Note a probe.{}",
                     task(one.step), at(one.at), temperature_text(one.reading), at(*one.expected),
                     temperature_text(one.wanted), entry);
+            case replan::Question::Kind::no_room:
+            case replan::Question::Kind::other_heat:
+                return no_place(one) + entry;
             case replan::Question::Kind::too_hot:
                 break;
         }

@@ -68,6 +68,10 @@ const char* name_of(replan::Question::Kind kind) {
             return "too warm";
         case replan::Question::Kind::too_soon:
             return "too soon";
+        case replan::Question::Kind::no_room:
+            return "no room";
+        case replan::Question::Kind::other_heat:
+            return "other heat";
         case replan::Question::Kind::too_hot:
             break;
     }
@@ -436,14 +440,18 @@ private:
     Json questions() const {
         Json list = Json::array();
         for (const replan::Question& one : day_.situation.questions) {
-            const bool hot = one.kind == replan::Question::Kind::too_hot;
-            list.push_back({{"kind", name_of(one.kind)},
-                            {"id", id(one.step)},
-                            {"other", one.other ? Json(id(*one.other)) : Json(nullptr)},
-                            {"at", time(one.at)},
-                            {"expected", time(one.expected)},
-                            {"celsius", hot ? Json(static_cast<double>(one.reading) / 1000) : Json(nullptr)},
-                            {"entry", one.entry ? Json(*one.entry) : Json(nullptr)}});
+            const bool hot =
+                one.kind == replan::Question::Kind::too_hot || one.kind == replan::Question::Kind::other_heat;
+            list.push_back(
+                {{"kind", name_of(one.kind)},
+                 {"id", id(one.step)},
+                 {"other", one.other ? Json(id(*one.other)) : Json(nullptr)},
+                 {"equipment",
+                  one.equipment ? Json(day_.situation.today.kitchen.equipment[*one.equipment].name) : Json(nullptr)},
+                 {"at", time(one.at)},
+                 {"expected", time(one.expected)},
+                 {"celsius", hot ? Json(static_cast<double>(one.reading) / 1000) : Json(nullptr)},
+                 {"entry", one.entry ? Json(*one.entry) : Json(nullptr)}});
         }
         return list;
     }

@@ -1512,6 +1512,70 @@ TEST_CASE("notes that hardly can be: they count, and are asked about") {
     }
 }
 
+TEST_CASE("begun where there was no place for it: it counts, and is asked about") {
+    const std::string text = test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "60 pieces"
+steps = [
+  { name = "mix",   takes = "20 min", hands = true, uses = "mixer" },
+  { name = "bake",  takes = "30 min", oven = "200 C", tray = 12, hands = { first = "2 min", last = "2 min" } },
+]
+
+[[component]]
+name  = "tart"
+makes = "12 pieces"
+steps = [
+  { name = "mix",   takes = "20 min", hands = true, uses = "mixer" },
+  { name = "bake",  takes = "30 min", oven = "180 C", tray = 12, hands = { first = "2 min", last = "2 min" } },
+]
+
+[[order]]
+name   = "Quay"
+pickup = 2026-10-03T12:00:00
+items  = { tart = 12 }
+)",
+                                                 60);
+    using Kind = replan::Question::Kind;
+    struct Case {
+        const char* what;
+        std::vector<std::string> begun;      ///< each ten minutes after the one before
+        std::optional<Kind> asked;           ///< of the last
+        std::vector<std::string> done = {};  ///< five minutes after the first
+    };
+    const Case cases[] = {
+        {"an empty oven", {"bun.1.bake.1"}, {}},
+        {"the oven is full", {"bun.1.bake.1", "bun.1.bake.2"}, Kind::no_room},
+        {"another heat", {"bun.1.bake.2", "tart.1.bake.1"}, Kind::other_heat},
+        {"another heat, but that is out", {"bun.1.bake.2", "tart.1.bake.1"}, {}, {"bun.1.bake.2"}},
+        {"by then it is out", {"bun.1.bake.1", "bun.1.mix", "tart.1.mix", "tart.1.bake.1"}, {}},
+        {"the one mixer", {"bun.1.mix", "tart.1.mix"}, Kind::no_room},
+        {"the one mixer, but that is done", {"bun.1.mix", "tart.1.mix"}, {}, {"bun.1.mix"}},
+    };
+    for (const Case& each : cases) {
+        CAPTURE(each.what);
+        Day day(text);
+        REQUIRE(day.planned.timetable);
+        Instant at = day.row("bun.1.bake.1").start;
+        const Instant first = at;
+        for (const std::string& step : each.begun) {
+            day.note(journal::Started{step, at});
+            at += Minutes{10};
+        }
+        for (const std::string& step : each.done) day.note(journal::Finished{step, first + Minutes{5}});
+        const auto situation = day.situation(at);
+        std::optional<Kind> asked;
+        for (const replan::Question& one : situation.questions)
+            if (one.kind == Kind::no_room || one.kind == Kind::other_heat) {
+                asked = one.kind;
+                CHECK(one.step == day.id(each.begun.back()));
+                CHECK(one.other == day.id(each.begun.front()));
+            }
+        CHECK(asked == each.asked);
+        CHECK(situation.steps[day.id(each.begun.back())].state == State::running);
+    }
+}
+
 TEST_CASE("finished by the clock, and warm by the last probe: it is asked about until a probe says that it is cold") {
     std::string chilled = kBuns;
     const std::string cool = R"({ name = "cool",  takes = "15 min", keeps = "5 h" },)";
