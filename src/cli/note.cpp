@@ -313,25 +313,34 @@ private:
         std::vector<std::string> left_out;
     };
 
-    /// Whoever asks with nothing noted is told of a day that is later, and whether all that happened as announced: what
-    /// was announced before they asked is meant. Null: nothing was.
+    /// A page that asks whether all happened as announced tells of a day that is later: what was announced before it is
+    /// meant, and before the one before it, where that asked as well. Null: none has just asked.
     const journal::Published* announced_before_asking() const {
         const auto is_announcement = [](const journal::Entry& entry) {
             return std::holds_alternative<journal::Published>(entry.event);
         };
         const auto& entries = context_.journal.entries;
         const journal::Published* before = nullptr;
-        for (auto asked = entries.rbegin(); asked != entries.rend() && is_announcement(*asked);) {
+        for (auto asked = std::find_if(entries.rbegin(), entries.rend(), is_announcement); asked != entries.rend();) {
             const auto earlier = std::find_if(std::next(asked), entries.rend(), is_announcement);
             if (earlier == entries.rend() || asked->recorded + kJustAsked <= context_.now) break;
-            if (std::next(asked) != earlier && std::next(asked)->recorded >= asked->recorded) break;
             const auto& published = std::get<journal::Published>(earlier->event);
             if (published.fingerprint != std::get<journal::Published>(asked->event).fingerprint) break;
+            if (!has_asked(std::prev(asked.base()), asked->recorded)) break;
             before = &published;
-            if (std::next(asked) != earlier) break;
             asked = earlier;
         }
         return before;
+    }
+
+    /// Whether, at `now`, by the entries before `end`, something that was announced was neither begun nor done.
+    bool has_asked(std::vector<journal::Entry>::const_iterator end, Instant now) const {
+        journal::Journal until = context_.journal;
+        until.entries.resize(static_cast<std::size_t>(end - context_.journal.entries.begin()));
+        const replan::Situation then = replan::situation(context_.plan, context_.expansion, until, now);
+        return std::ranges::any_of(then.steps, [&](const replan::StepState& step) {
+            return step.state == replan::State::waiting && step.announced && *step.announced < now;
+        });
     }
 
     static void announce(const journal::Published& published, const Expansion& expansion, replan::Situation& day) {

@@ -333,6 +333,35 @@ TEST_CASE("on-time, right after a page that asked whether all happened as announ
     CHECK(states(day)[1]["start"] != unasked[1]["start"]);
 }
 
+TEST_CASE("on-time, after a page of any note that asked whether all happened as announced; but not if it did not ask") {
+    const auto states = [](const Day& day) {
+        return nlohmann::json::parse(day.tell({"replan", "--dry-run", "--json", "--note", "on-time"}).output)["steps"];
+    };
+    for (const std::string note : {"away Ada at 18:30", "pickup Table one 16:45", "broken oven at 18:00"}) {
+        CAPTURE(note);
+        Day day;
+        REQUIRE(day.tell({"publish"}).code == 0);
+        day.now = "2026-10-03T14:40Z";
+        const auto unasked = states(day);
+        for (const std::string more : {"14:40", "14:41"}) {
+            day.now = "2026-10-03T" + more + "Z";
+            const Result asked = day.tell({"replan", "--note", note});
+            REQUIRE_MESSAGE(unfolded(asked.output).find("should have") != std::string::npos, asked.output, asked.errors);
+        }
+        day.now = "2026-10-03T14:42Z";
+        CHECK(states(day)[1]["start"] == unasked[1]["start"]);
+    }
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:15Z";
+    REQUIRE(
+        day.tell({"replan", "--note", "on-time", "--note", "runs-long plum-tart.1.mix 1"}).output.find("Then note") ==
+        std::string::npos);
+    day.now = "2026-10-03T14:19Z";
+    const auto later = states(day);
+    CHECK(later[0]["state"] == "running");  // a minute longer, as was said
+}
+
 TEST_CASE("a pickup that moves to a time that is past is asked about") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);

@@ -394,6 +394,8 @@ TEST_CASE("json: a replanned day is as documented") {
     situation.questions.push_back(
         {replan::Question::Kind::needs_open, step, step, first.start, first.ready, 0, std::nullopt});
     situation.questions.push_back({replan::Question::Kind::too_hot, step, {}, first.start, {}, 200'000, 3});
+    situation.questions.push_back(
+        {replan::Question::Kind::other_heat, step, step, first.start, first.ready, 200'000, 3, 180'000, 0});
     result.turns.push_back({1, 180'000, first.start, first.ready});
     result.washing.push_back({step, 0, first.start, first.ready});
     situation.idle.push_back({0, {first.start, first.ready}, {first.start, first.ready}, 4});
