@@ -215,6 +215,12 @@ bool Search::take_calmer(const Project& project, Schedule schedule) {
 
 // ----------------------------------------------------------------------------------------- as few moved as can be
 
+/// It wants nobody, or is what has to get cold.
+bool Search::only_stands(ActivityId id) const {
+    const Step& step = step_of(today_, left_.expansion, id);
+    return wants_nobody(today_, left_.expansion, id) || (!hands_[id] && (step.chill || step.cools));
+}
+
 /// When all that it needs is ready, and as much later as was announced.
 std::optional<Time> Search::begins_by_itself(ActivityId id) const {
     Time ready = -1, told = -1;
@@ -229,10 +235,11 @@ std::optional<Time> Search::begins_by_itself(ActivityId id) const {
     return std::max(left_.now, ready + std::max(0, told_[id] - told));
 }
 
-/// What cools on the bench does so as soon as it is out of the oven, whatever was announced: that upsets nobody.
+/// What cools, on the bench or in the fridge, does so as soon as it is out of the oven or off the hob, whatever was
+/// announced: that upsets nobody.
 void Search::begin_by_themselves(const Project& project) {
     for (ActivityId id = 0; id < count_; ++id) {
-        if (told_[id] < 0 || !wants_nobody(today_, left_.expansion, id)) continue;
+        if (told_[id] < 0 || !only_stands(id)) continue;
         const auto begins = begins_by_itself(id);
         if (!begins || *begins >= best->start[id]) continue;
         Schedule sooner = *best;

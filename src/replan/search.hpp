@@ -133,6 +133,7 @@ private:
     std::vector<prove::Hold> held_faster(const std::vector<ActivityId>& steps, Hold hold) const;
     void aim(const Allowance& allowance, const Holds& holds);
     void begin_by_themselves(const Project& project);
+    bool only_stands(ActivityId id) const;
     std::optional<Time> begins_by_itself(ActivityId id) const;
     Project aims_project(Project project) const;
 
