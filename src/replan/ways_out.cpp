@@ -14,13 +14,13 @@ constexpr std::size_t kMostTried = 20;
 /// Where several orders are late, it may help that one is later than they are now.
 constexpr Time kLaterForOthers = 240;
 
-/// One more of what `resource` is, all of it there from now on.
-Left with_another(const Left& left, ResourceId resource) {
+/// One more of what `resource` is, as big, all of it there from now on.
+Left with_another(const Plan& today, const Left& left, ResourceId resource) {
     Left more = left;
     Project& project = more.expansion.project;
     Resource another = project.resources[resource];
-    std::int32_t all = 1;
-    for (const CapacityStep& step : another.capacity) all = std::max(all, step.capacity);
+    const auto equipment = left.expansion.resources[resource].equipment;
+    const std::int32_t all = equipment ? today.kitchen.equipment[*equipment].capacity : 1;
     another.name += " (another)";
     another.capacity = {{0, all}};
     const auto id = static_cast<ResourceId>(project.resources.size());
@@ -87,7 +87,7 @@ public:
         const ResourceInfo& info = left_.expansion.resources[resource];
         const auto kind = info.person ? WayOut::Kind::helper : WayOut::Kind::borrow;
         const std::int32_t what = info.person ? *info.person : *info.equipment;
-        attempt({kind, what, {}}, with_another(left_, resource), everybody());
+        attempt({kind, what, {}}, with_another(situation_.today, left_, resource), everybody());
     }
 
     void serve_late(std::int32_t order) {

@@ -71,7 +71,13 @@ public:
 
     void add_ways() {
         if (result_.ways.empty()) return;
-        page_.heading("What would help (each was tried, by itself)");
+        const bool needs_more = result_.way == Replanned::Way::conditional;
+        page_.heading(fmt::format("What would help{} (each was tried, by itself)", needs_more ? " besides" : ""));
+        if (std::vector<std::string> needs; needs_more) {
+            for (const replan::Need& need : result_.needs) needs.push_back(longer(need));
+            if (!result_.fewer.empty()) needs.push_back("fewer pieces are made, as above");
+            page_.paragraph("Each holds only if this is so as well: " + joined(needs) + ".", 2, 2);
+        }
         for (const replan::WayOut& way : result_.ways) page_.paragraph(way_text(way), 2, 2);
     }
 
@@ -185,6 +191,8 @@ private:
 
     /// "Rosa stays until 15:45, 45 min longer"
     std::string longer(const replan::Need& need) const {
+        if (need.kind == replan::Need::Kind::mended)
+            return fmt::format("{} is mended by {}", words_.equipment(need.what), at(need.at));
         if (need.kind == replan::Need::Kind::back)
             return fmt::format("{} is back at {}", words_.person(need.what), at(need.at));
         const bool stays = need.kind == replan::Need::Kind::stays;
@@ -206,7 +214,7 @@ private:
                 for (const replan::Need& need : way.hours) hours.push_back(longer(need));
                 return joined(hours);
             case replan::WayOut::Kind::borrow:
-                return "borrow another " + words_.equipment(way.what);
+                return "borrow another " + words_.equipment(way.what) + ", as big";
             case replan::WayOut::Kind::helper:
                 return "somebody helps who does what " + words_.person(way.what) + " does";
             case replan::WayOut::Kind::serve_late:

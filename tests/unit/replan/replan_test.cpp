@@ -1221,6 +1221,11 @@ TEST_CASE("nobody's hours are long enough: of two, whoever has to stay least is 
     CHECK(result.needs[0].kind == replan::Need::Kind::stays);
     CHECK(result.needs[0].what == 1);
     CHECK(result.needs[0].at == ends + Minutes{14});  // kneading and washing up take 26 minutes
+    Replanned with_way = result;
+    with_way.ways.push_back({replan::WayOut::Kind::borrow, 0, {}});
+    const std::string page = running_on(day, ends - Minutes{12}, with_way);
+    CHECK(page.find("Each holds only if this is so as well: Ada stays until 19:14, 14 min longer.") !=
+          std::string::npos);
 }
 
 TEST_CASE("somebody is away and nobody knows until when: that is named, and by when they must be back") {
