@@ -342,6 +342,7 @@ struct Replanned {
     std::vector<Earliest> earliest;      ///< for Way::impossible: by order
     std::vector<BatchAtBest> at_best;    ///< for Way::impossible: by batch
     std::vector<Fewer> fewer;            ///< for Way::conditional: what is not in it
+    bool margins_tried = false;          ///< more of the margins was looked for
 };
 
 /// Something has no time yet, for it waits for equipment that is broken until nobody knows when.
@@ -364,6 +365,7 @@ struct Options {
     std::int64_t thorough = 2'000;  ///< likewise, where it is decided what must give way
     int searches = 64;              ///< at most so many
     std::uint64_t seed = 1;
+    bool keep_margins = false;  ///< where no pickup is late: as much of the margins as can be, whatever else moves
 };
 
 /// How many minutes each order would be late, were a step that is under way ready only then. Empty where no timetable

@@ -149,6 +149,8 @@ void add_replan_options(CLI::App& app, Arguments& arguments) {
         ->allow_extra_args(false)
         ->take_all();
     app.add_flag("--dry-run", arguments.dry_run, "show, and record nothing");
+    app.add_flag("--keep-margins", arguments.keep_margins,
+                 "where no pickup is late, as much of the margins as can be, whatever else moves");
 }
 
 /// As the keys of a step's `cools`, whose reader says what is wrong with them.

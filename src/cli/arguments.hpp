@@ -51,6 +51,7 @@ struct Arguments {
     std::vector<std::string> words;                          ///< note: what has happened
     std::vector<std::string> notes;                          ///< replan: to be noted first
     bool dry_run = false;                                    ///< replan: nothing is recorded
+    bool keep_margins = false;                               ///< replan: whatever else moves
     std::string step;                                        ///< chill: of the plan; empty: all that cool
     std::vector<std::pair<std::string, std::string>> cools;  ///< chill: keys and values as in a step's `cools`
     std::string weight;                                      ///< chill

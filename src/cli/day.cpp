@@ -265,7 +265,9 @@ std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
     Standing standing{
         replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now, chills_of(desk).forecast()), {}};
     standing.situation.edited = desk.journal.published()->fingerprint != journal::fingerprint(reading.sources);
-    standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation);
+    replan::Options options;
+    options.keep_margins = desk.arguments.keep_margins;
+    standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation, options);
     take_fewer(desk, standing);
     if (standing.result.unsound.empty()) return standing;
     write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");

@@ -110,7 +110,9 @@ public:
         found = with_batches_in_any_order(situation, std::move(found));
         found = with_food_under_way_finished(situation, std::move(found));
         if (found->search.best) {
-            if (!go_back_in_another_order(situation, *found, result)) take(situation, *found, result);
+            if (options_.keep_margins) result.margins_tried = keep_margins(situation, *found);
+            if (result.margins_tried || !go_back_in_another_order(situation, *found, result))
+                take(situation, *found, result);
             return true;
         }
         diagnose(found->left, result);
@@ -238,6 +240,24 @@ private:
         run(situation, wider->search);
         const auto harmed = wider->harm();
         return harmed < before && harmed.second <= before.second ? std::move(wider) : std::move(found);
+    }
+
+    /// Where nothing is late or past a limit: with as much of the margins as can be. False where nothing is missing.
+    bool keep_margins(const Situation& situation, Found& found) const {
+        if (found.harm() != std::pair(std::int64_t{0}, std::int64_t{0})) return false;
+        Plan hurried = situation.today;
+        for (Order& order : hurried.orders) order.pickup -= order.margin;
+        Search search(hurried, situation, found.left, told_, options_);
+        search.best = found.search.best;
+        const std::int64_t missing = minutes(search.late_in_all());
+        if (missing == 0) return false;
+        search.best.reset();
+        run(situation, search);
+        const Project project = found.search.project_with(found.search.allowance());
+        if (search.best && minutes(search.late_in_all()) < missing &&
+            found.search.faults(project, *search.best).empty())
+            found.search.take(*search.best, search.kept_order);
+        return true;
     }
 
     /// To what was announced before news that holds no longer; changes are still told from what was announced last.

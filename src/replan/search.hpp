@@ -48,6 +48,12 @@ public:
     /// Only how few minutes late it can be, if no pickup is later than `most`: for a way out that is tried.
     void run_for_lateness(const std::vector<char>& may_be_late, Time most);
 
+    /// What was found otherwise, and does no more harm.
+    void take(Schedule schedule, bool in_order) {
+        best = std::move(schedule);
+        kept_order = in_order;
+    }
+
     /// Nothing does less harm: no fewer minutes late, nor past limits.
     bool is_proven() const { return best && proven_; }
 

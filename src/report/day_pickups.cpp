@@ -33,12 +33,26 @@ public:
                        pickup.before ? margin_text(pickup.told - *pickup.before) : "",
                        margin_text(pickup.at - pickup.done)});
         page_.table(table, 2);
+        add_margins();
         for (const replan::Fewer& one : result_.fewer)
             page_.paragraph(
                 fmt::format("Not in it: {} of {} {} for {}", words_.amount(one.component, one.ordered - one.left),
                             words_.amount(one.component, one.ordered), words_.component(one.component),
                             words_.name(one.order)),
                 2, 2);
+    }
+
+    void add_margins() {
+        const auto& orders = day_.situation.today.orders;
+        const auto is_late = [](const replan::Pickup& one) { return one.at < one.done; };
+        const auto is_less = [&](const replan::Pickup& one) {
+            return one.done > day_.situation.now && one.at - one.done < orders[one.order].margin;
+        };
+        if (std::ranges::any_of(result_.pickups, is_late) || std::ranges::none_of(result_.pickups, is_less)) return;
+        page_.paragraph(result_.margins_tried
+                            ? "That is as much of the plan's margins as was found."
+                            : "Less margin than the plan has it. '--keep-margins' looks for more, whatever else moves.",
+                        2, 2);
     }
 
     /// Of each late pickup when it can be had, and what holds it up.

@@ -346,7 +346,8 @@ TEST_CASE("on-time, after a page of any note that asked whether all happened as 
         for (const std::string more : {"14:40", "14:41"}) {
             day.now = "2026-10-03T" + more + "Z";
             const Result asked = day.tell({"replan", "--note", note});
-            REQUIRE_MESSAGE(unfolded(asked.output).find("should have") != std::string::npos, asked.output, asked.errors);
+            REQUIRE_MESSAGE(unfolded(asked.output).find("should have") != std::string::npos, asked.output,
+                            asked.errors);
         }
         day.now = "2026-10-03T14:42Z";
         CHECK(states(day)[1]["start"] == unasked[1]["start"]);

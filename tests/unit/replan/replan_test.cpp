@@ -1517,6 +1517,50 @@ TEST_CASE("notes that hardly can be: they count, and are asked about") {
     }
 }
 
+TEST_CASE("as much of the margins as can be, where that is asked for, and nothing else is given up for it") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    Timetable later = *day.planned.timetable;
+    constexpr Minutes kBy{10};
+    for (Row& row : later.rows) {
+        row.start += kBy;
+        row.ready += kBy;
+        row.end += kBy;
+    }
+    for (OvenEvent& event : later.oven) event.at += kBy;
+    day.note(journal::publication(day.planned.plan, later, "0"));
+    const Instant first = day.row("bun.1.mix").start;
+    const Minutes margin = day.planned.plan.orders[0].margin;
+    const auto replanned = [&](Instant now, bool keep_margins) {
+        replan::Options options;
+        options.keep_margins = keep_margins;
+        Replanned result =
+            replan::replan(day.planned.plan, day.planned.expansion, day.journal, day.situation(now), options);
+        CHECK(result.unsound.empty());
+        REQUIRE(result.timetable);
+        CHECK(result.margins_tried == keep_margins);
+        const std::string page = running_on(day, now, result);
+        CHECK((page.find("'--keep-margins' looks for more") != std::string::npos) ==
+              (!keep_margins && result.pickups[0].at - result.pickups[0].done < margin));
+        return result;
+    };
+    SUBCASE("there is time") {
+        CHECK(replanned(first - Minutes{60}, false).way == Replanned::Way::unchanged);
+        const Replanned result = replanned(first - Minutes{60}, true);
+        CHECK(result.pickups[0].at - result.pickups[0].done == margin);
+        CHECK(result.changes.size() == day.planned.timetable->rows.size());
+    }
+    SUBCASE("there is less time than that") {
+        const Replanned result = replanned(first + Minutes{4}, true);
+        CHECK(result.pickups[0].at - result.pickups[0].done == margin - Minutes{4});
+    }
+    SUBCASE("there is none") {
+        const Replanned result = replanned(first + kBy, true);
+        CHECK(result.way == Replanned::Way::unchanged);
+        CHECK(result.pickups[0].at - result.pickups[0].done == margin - kBy);
+    }
+}
+
 TEST_CASE("begun where there was no place for it: it counts, and is asked about") {
     const std::string text = test::plan_for_buns(R"(
 [[component]]
