@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <tuple>
 #include <utility>
 
@@ -219,6 +220,28 @@ std::optional<std::vector<Time>> least_starts(const Left& left) {
 
 std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt) {
     return Seeker(plan, situation, attempt).seek();
+}
+
+std::optional<Possible> with_hours_used(const Situation& situation, const Possible& possible, const Trial& trial) {
+    const auto is_hours = [](const Need& need) {
+        return need.kind == Need::Kind::stays || need.kind == Need::Kind::comes;
+    };
+    Possible less{possible.situation, {}, possible.later};
+    std::ranges::remove_copy_if(possible.needs, std::back_inserter(less.needs), is_hours);
+    bool any = false;
+    for (std::size_t person = 0; person < situation.today.kitchen.crew.size(); ++person) {
+        const auto is_theirs = [&](const Need& need) {
+            return is_hours(need) && need.what == static_cast<PersonIndex>(person);
+        };
+        if (std::ranges::none_of(possible.needs, is_theirs)) continue;
+        auto& hours = less.situation.today.kitchen.crew[person].hours;
+        auto used = hours_worked(situation, person, hours, trial);
+        any = any || total(used) < total(hours);
+        hours = std::move(used);
+        for (const Need& need : more_hours(situation, person, hours)) less.needs.push_back(need);
+    }
+    if (!any) return std::nullopt;
+    return less;
 }
 
 void without_timetable(const Plan& today, const Left& left, Replanned& result) {

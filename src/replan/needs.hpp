@@ -33,6 +33,9 @@ using Attempt = std::function<std::optional<Trial>(const Situation&)>;
 /// then all together. As little as was found; and back or mended as late as does no more harm than at once.
 std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt);
 
+/// The same day with no more of the hours that are needed than `trial` has work for; empty where that is all of them.
+std::optional<Possible> with_hours_used(const Situation& situation, const Possible& possible, const Trial& trial);
+
 /// Of a day without a timetable: what can begin now, and how early each order could be ready, were nothing and nobody
 /// ever busy.
 void without_timetable(const Plan& today, const Left& left, Replanned& result);

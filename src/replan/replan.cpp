@@ -1,6 +1,7 @@
 #include "oventide/replan.hpp"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <memory>
 #include <string_view>
@@ -382,6 +383,32 @@ void tell_changes(const Expansion& expansion, const journal::Published* publishe
     if (announced != nullptr) result.longer = longer_days(situation, expansion, *announced, *result.timetable);
 }
 
+/// Minutes late, minutes past limits, and food over night.
+std::array<std::int64_t, 3> harm_of(const Replanned& result) {
+    std::array<std::int64_t, 3> harm{};
+    for (const Pickup& pickup : result.pickups) harm[0] += std::max<std::int64_t>(0, (pickup.done - pickup.at).count());
+    for (const Broken& one : result.broken) harm[1] += one.over.count();
+    harm[2] = static_cast<std::int64_t>(result.over_night.size());
+    return harm;
+}
+
+constexpr int kCuts = 3;
+
+/// The hours that a day needs were found in a hurry: what the day that is shown does without is not asked for.
+void ask_for_hours_used(const Desk& desk, const Situation& situation, Possible& possible, Replanned& result) {
+    for (int cut = 0; cut < kCuts; ++cut) {
+        Trial trial{*result.expansion, {}, *result.outcome.schedule, {}};
+        for (const StepState& step : possible.situation.steps) trial.happened.push_back(step.state != State::waiting);
+        auto less = with_hours_used(situation, possible, trial);
+        if (!less) return;
+        Replanned other;
+        other.overdue = result.overdue;
+        if (!desk.answer(less->situation, other) || harm_of(other) > harm_of(result)) return;
+        possible = std::move(*less);
+        result = std::move(other);
+    }
+}
+
 Replanned from_last_announcement(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                                  const Situation& situation, const Options& options) {
     Replanned result;
@@ -396,8 +423,9 @@ Replanned from_last_announcement(const Plan& plan, const Expansion& expansion, c
     tell(result);
     const auto stands = [&](const Interruption& one) { return stands_still(situation, one); };
     if (answered && std::ranges::none_of(situation.interruptions, stands)) return result;
-    const auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
+    auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
     if (!possible || !desk.answer(possible->situation, before)) return result;
+    ask_for_hours_used(desk, situation, *possible, before);
     tell(before);
     before.way = Replanned::Way::conditional;
     before.needs = possible->needs;

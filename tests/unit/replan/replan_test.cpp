@@ -2490,3 +2490,22 @@ steps = [{ name = "mix", takes = "20 min", hands = true }, { name = "bake", take
         CHECK(early->before.has_value() != edited);
     }
 }
+
+TEST_CASE("nobody is asked to stay longer than the day that is shown has work for") {
+    Day day(evening_and_morrow());
+    REQUIRE(day.planned.timetable);
+    const Instant ends = day.planned.plan.kitchen.crew[1].hours[0].to;
+    for (const Minutes before : {Minutes{20}, Minutes{12}, Minutes{4}}) {
+        CAPTURE(before.count());
+        const Replanned result = day.replan(ends - before);
+        REQUIRE(result.way == Replanned::Way::conditional);
+        for (const replan::Need& need : result.needs) {
+            if (need.kind != replan::Need::Kind::stays) continue;
+            Instant last = ends;
+            for (const Row& row : result.timetable->rows)
+                for (const HandsUse& hands : row.hands)
+                    if (hands.person == need.what && hands.span.from < need.at) last = std::max(last, hands.span.to);
+            CHECK(last == need.at);
+        }
+    }
+}
