@@ -9,6 +9,7 @@
 #include "cli/now.hpp"
 #include "cli/output.hpp"
 #include "cli/terminal.hpp"
+#include "journal/machine_names.hpp"
 #include "oventide/clock.hpp"
 #include "oventide/journal.hpp"
 #include "oventide/replan.hpp"
@@ -61,6 +62,9 @@ bool read_journal(Desk& desk, ExitCode& code) {
         return false;
     }
     desk.journal = std::move(loaded.journal);
+    for (const journal::Renamed& one : journal::name_machines(desk.journal, desk.reading.plan->kitchen))
+        write_error(fmt::format("oventide: what is noted of '{}' counts for {}, the first {} in the plan\n", one.noted,
+                                one.now, one.noted));
     return true;
 }
 
