@@ -93,20 +93,28 @@ struct Turned {
     std::optional<MilliCelsius> setting;  ///< absent: off
 };
 
+/// What the journal names and the plan lacks: a step, once; equipment, a person or an order, by every entry that says
+/// something of it, and that does not count.
+struct Unknown {
+    std::string name;
+    std::int32_t entry = 0;  ///< number of the entry
+    bool step = false;
+};
+
 /// The day as the journal and the clock have it.
 struct Situation {
     Instant now;
-    std::vector<StepState> steps;           ///< by ActivityId of the plan's expansion
-    Plan today;                             ///< with what is closed, who is away, and the pickups as they are now
-    std::vector<Instant> usable_from;       ///< by equipment: broken until then; now where it is not broken
-    std::vector<std::string> unknown;       ///< steps, equipment, people and orders of the journal that the plan lacks
-    std::vector<std::vector<Span>> away;    ///< by person
-    std::vector<std::vector<Span>> broken;  ///< by equipment
-    std::vector<std::vector<Turned>> told_turns;     ///< by equipment, by time: as had been announced by then
-    std::vector<Instant> told_pickups;               ///< by order: as they were when a timetable was published last
-    std::vector<Question> questions;                 ///< but for those that the cook has confirmed
-    std::vector<Idle> idle;                          ///< likewise
-    std::vector<Interruption> interruptions;         ///< by step
+    std::vector<StepState> steps;                 ///< by ActivityId of the plan's expansion
+    Plan today;                                   ///< with what is closed, who is away, and the pickups as they are now
+    std::vector<Instant> usable_from;             ///< by equipment: broken until then; now where it is not broken
+    std::vector<Unknown> unknown;                 ///< in the order of the journal
+    std::vector<std::vector<Span>> away;          ///< by person
+    std::vector<std::vector<Span>> broken;        ///< by equipment
+    std::vector<std::vector<Turned>> told_turns;  ///< by equipment, by time: as had been announced by then
+    std::vector<Instant> told_pickups;            ///< by order: as they were when a timetable was published last
+    std::vector<Question> questions;              ///< but for those that the cook has confirmed
+    std::vector<Idle> idle;                       ///< likewise
+    std::vector<Interruption> interruptions;      ///< by step
     std::vector<std::optional<Instant>> open_since;  ///< by equipment: broken then, until nobody knows when
     bool edited = false;  ///< the plan, since it was announced: what was announced was of other amounts, perhaps
     std::vector<std::string> open_end;  ///< broken or away until nobody knows when: taken as for the rest of the day
@@ -123,6 +131,10 @@ using Forecast =
 /// prove on the bench, once all that it needs is noted to be ready: that has begun then, and what it keeps counts.
 Situation situation(const Plan& plan, const Expansion& expansion, const journal::Journal& journal, Instant now,
                     const Forecast& forecast = {});
+
+/// The same day, had `published` been announced last.
+Situation as_announced(Situation situation, const Plan& plan, const Expansion& expansion,
+                       const journal::Journal& journal, const journal::Published& published);
 
 /// A waiting step that is not as announced; `from` is absent where it was not announced at all.
 struct Change {

@@ -343,21 +343,12 @@ private:
         });
     }
 
-    static void announce(const journal::Published& published, const Expansion& expansion, replan::Situation& day) {
-        for (std::size_t id = 0; id < day.steps.size(); ++id) {
-            const std::string& name = expansion.project.activities[id].name;
-            const auto row = std::ranges::find(published.steps, name, &journal::PublishedStep::id);
-            if (row == published.steps.end()) continue;
-            day.steps[id].announced = row->start;
-            day.steps[id].told_ready = row->ready;
-        }
-    }
-
     /// Of each step what was announced and is not noted yet, in the order in which it happened.
     NoteReading on_time() {
         Course course{replan::situation(context_.plan, context_.expansion, context_.journal, context_.now), {}, {}};
         if (const journal::Published* before = announced_before_asking())
-            announce(*before, context_.expansion, course.day);
+            course.day = replan::as_announced(std::move(course.day), context_.plan, context_.expansion,
+                                              context_.journal, *before);
         std::vector<std::size_t> announced;
         for (std::size_t id = 0; id < course.day.steps.size(); ++id) {
             const replan::StepState& step = course.day.steps[id];

@@ -27,21 +27,6 @@
 namespace oventide::replan {
 namespace {
 
-/// The same day, had `published` been announced last.
-Situation as_announced(Situation situation, const Plan& plan, const Expansion& expansion,
-                       const journal::Journal& journal, const journal::Published& published) {
-    situation.told_pickups = told_pickups(plan, journal, &published);
-    std::map<std::string_view, const journal::PublishedStep*> rows;
-    for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
-    for (std::size_t id = 0; id < situation.steps.size(); ++id) {
-        const auto row = rows.find(expansion.project.activities[id].name);
-        StepState& step = situation.steps[id];
-        step.announced = row == rows.end() ? std::nullopt : std::optional(row->second->start);
-        step.told_ready = row == rows.end() ? std::nullopt : std::optional(row->second->ready);
-    }
-    return situation;
-}
-
 /// Some order is ready after its pickup.
 bool is_late(const journal::Published& published, const Plan& today, const Expansion& expansion) {
     std::map<std::string_view, Instant> ready;
@@ -474,6 +459,20 @@ void retell(const Expansion& expansion, const journal::Published* published, con
 }
 
 }  // namespace
+
+Situation as_announced(Situation situation, const Plan& plan, const Expansion& expansion,
+                       const journal::Journal& journal, const journal::Published& published) {
+    situation.told_pickups = told_pickups(plan, journal, &published);
+    std::map<std::string_view, const journal::PublishedStep*> rows;
+    for (const journal::PublishedStep& row : published.steps) rows[row.id] = &row;
+    for (std::size_t id = 0; id < situation.steps.size(); ++id) {
+        const auto row = rows.find(expansion.project.activities[id].name);
+        StepState& step = situation.steps[id];
+        step.announced = row == rows.end() ? std::nullopt : std::optional(row->second->start);
+        step.told_ready = row == rows.end() ? std::nullopt : std::optional(row->second->ready);
+    }
+    return situation;
+}
 
 Replanned replan(const Plan& plan, const Expansion& expansion, const journal::Journal& journal,
                  const Situation& situation, const Options& options) {

@@ -169,7 +169,8 @@ private:
     std::optional<std::size_t> step(const std::string& id) {
         const auto found = ids_.find(id);
         if (found != ids_.end()) return found->second;
-        unknown(id);
+        const auto same = [&](const Unknown& one) { return one.step && one.name == id; };
+        if (std::ranges::none_of(situation_.unknown, same)) situation_.unknown.push_back({id, entry_, true});
         return std::nullopt;
     }
 
@@ -181,13 +182,8 @@ private:
     template <class Thing>
     std::optional<std::size_t> known(const std::vector<Thing>& things, const std::string& name) {
         const auto index = find_name(things, name);
-        if (!index) unknown(name);
+        if (!index) situation_.unknown.push_back({name, entry_, false});
         return index;
-    }
-
-    void unknown(const std::string& name) {
-        auto& names = situation_.unknown;
-        if (std::ranges::find(names, name) == names.end()) names.push_back(name);
     }
 
     Instant expected(std::size_t id) const {

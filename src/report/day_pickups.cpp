@@ -68,7 +68,7 @@ public:
                 2, 2);
             for (const replan::GaveWay& one : result_.gave_way)
                 if (one.order == pickup.order) page_.paragraph(gave_way(one, pickup), 2, 2);
-            add_held_up(pickup.held_up);
+            add_held_up(pickup);
         }
     }
 
@@ -112,14 +112,38 @@ private:
             duration_text(pickup.done - one.otherwise), order_name(one.to), instead);
     }
 
-    /// Of a long chain what is nearest to the pickup, and what it comes from in the end.
-    void add_held_up(const std::vector<replan::HoldUp>& chain) {
-        const std::size_t left_out = chain.size() > kLongest ? chain.size() - kLongest : 0;
-        for (std::size_t k = 0; k < chain.size(); ++k) {
+    /// Of a long chain what is nearest to the pickup, and what it comes from in the end; what holds up an order above
+    /// as well is said there.
+    void add_held_up(const replan::Pickup& pickup) {
+        auto [own, above] = own_part(pickup);
+        const std::size_t left_out = own > kLongest ? own - kLongest : 0;
+        for (std::size_t k = 0; k < own; ++k) {
             if (left_out > 0 && k == kLongest / 2)
                 page_.paragraph(fmt::format("... and so on, back over {} more", left_out), 2, 2);
-            if (k < kLongest / 2 || k >= kLongest / 2 + left_out) page_.paragraph(held_up(chain[k]), 2, 2);
+            if (k < kLongest / 2 || k >= kLongest / 2 + left_out) page_.paragraph(held_up(pickup.held_up[k]), 2, 2);
         }
+        if (above != nullptr)
+            page_.paragraph(fmt::format("{} by what holds up {}, above.", own > 0 ? "... and that" : "Held up",
+                                        order_name(above->order)),
+                            2, 2);
+    }
+
+    /// How much of the chain no late pickup above has, and the one that has the rest; null: none.
+    std::pair<std::size_t, const replan::Pickup*> own_part(const replan::Pickup& pickup) const {
+        std::pair<std::size_t, const replan::Pickup*> least{pickup.held_up.size(), nullptr};
+        for (const replan::Pickup& other : result_.pickups) {
+            if (&other == &pickup) break;
+            const auto [own, theirs] = std::mismatch(pickup.held_up.rbegin(), pickup.held_up.rend(),
+                                                     other.held_up.rbegin(), other.held_up.rend(), is_same);
+            const auto left = static_cast<std::size_t>(pickup.held_up.rend() - own);
+            if (left + 1 < pickup.held_up.size() && left < least.first) least = {left, &other};
+        }
+        return least;
+    }
+
+    static bool is_same(const replan::HoldUp& one, const replan::HoldUp& other) {
+        return one.step == other.step && one.cause == other.cause && one.by == other.by &&
+               one.resource == other.resource;
     }
 
     std::string held_up(const replan::HoldUp& one) const {

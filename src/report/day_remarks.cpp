@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "report/day_part.hpp"
@@ -51,8 +52,7 @@ public:
         for (const std::string& name : day_.situation.open_end)
             remarks.push_back(words_.name(name) +
                               ": nobody knows until when; before you say, taken as for all that is left of the plan.");
-        for (const std::string& name : day_.situation.unknown)
-            remarks.push_back("The journal names '" + words_.name(name) + "', which the plan does not have.");
+        add_lost_steps(remarks);
         for (const std::string& what : result_.diagnosis) remarks.push_back(words_.name(what) + ".");
         if (remarks.empty()) return;
         page_.heading("Mind");
@@ -60,6 +60,27 @@ public:
     }
 
 private:
+    /// Batch by batch: an order that is taken out of the plan has many.
+    void add_lost_steps(std::vector<std::string>& remarks) const {
+        std::map<std::string, std::vector<std::string>> batches;
+        std::vector<std::string> order;
+        for (const replan::Unknown& one : day_.situation.unknown) {
+            if (!one.step) continue;
+            const std::string batch = one.name.substr(0, one.name.find('.', one.name.find('.') + 1));
+            if (batches[batch].empty()) order.push_back(batch);
+            batches[batch].push_back(words_.name(one.name));
+        }
+        for (const std::string& batch : order) {
+            const auto& steps = batches[batch];
+            if (steps.size() == 1)
+                remarks.push_back("The journal names '" + steps.front() + "', which the plan does not have.");
+            else
+                remarks.push_back(fmt::format("The journal names {} steps of '{}' that the plan does not have: {}{}{}.",
+                                              steps.size(), words_.name(batch), steps.front(),
+                                              steps.size() == 2 ? " and " : " to ", steps.back()));
+        }
+    }
+
     std::string fresher(std::int32_t order) const {
         const auto pickup = std::ranges::find(result_.pickups, order, &replan::Pickup::order);
         std::vector<std::string> batches;

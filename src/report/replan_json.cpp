@@ -187,13 +187,20 @@ public:
         json["free"] = free();
         json["overdue"] = Json::array();
         for (const ActivityId step : result_.overdue) json["overdue"].push_back(id(step));
-        json["unknown"] = situation.unknown;
+        json["unknown"] = unknown();
         json["open_end"] = situation.open_end;
         json["diagnosis"] = result_.diagnosis;
         return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
     }
 
 private:
+    Json unknown() const {
+        std::vector<std::string> names;
+        for (const replan::Unknown& one : day_.situation.unknown)
+            if (std::ranges::find(names, one.name) == names.end()) names.push_back(one.name);
+        return names;
+    }
+
     Json time(Instant at) const {
         return {{"at", clock::iso_text(day_.zone, at)}, {"minutes", at.time_since_epoch().count()}};
     }

@@ -11,6 +11,18 @@ namespace {
 
 using replan::Replanned;
 
+bool ends_later(const replan::Interruption& one) { return one.moved > Minutes{0}; }
+
+/// What the cook noted counts, or it is said first of all that it does not.
+void add_uncounted(const DayText& text, Page& page) {
+    for (const replan::Unknown& one : text.day.situation.unknown)
+        if (!one.step)
+            page.prominent(
+                fmt::format("Entry {0} does not count: the plan has no '{1}'. Note it anew with a name that "
+                            "the plan has, or 'undo {0}' if it is no more.",
+                            one.entry, text.words.name(one.name)));
+}
+
 std::string verdict(const Day& day) {
     const Replanned& result = day.result;
     if (!result.timetable) return "NO TIMETABLE for what is left was found.";
@@ -26,8 +38,9 @@ std::string verdict(const Day& day) {
     switch (result.way) {
         case Replanned::Way::unchanged:
             if (!result.turns.empty() || !result.washing.empty()) return text + " No step changes.";
-            return text + (day.situation.interruptions.empty() ? " Nothing changes."
-                                                               : " Nothing that is still to start changes.");
+            return text + (std::ranges::any_of(day.situation.interruptions, ends_later)
+                               ? " Nothing changes but that what stood still ends later."
+                               : " Nothing changes.");
         case Replanned::Way::returned:
             return text + " Back to what was announced before, as near as can be.";
         case Replanned::Way::shifted:
@@ -69,6 +82,7 @@ std::string replan_text(const Day& day, const Style& style) {
     page.title(text.words.name(day.situation.today.title), text.days.day_time(day.situation.now));
     page.blank();
     page.prominent(verdict(day));
+    add_uncounted(text, page);
     add_late_by_chills(text, page);
     add_needs(text, page);
     if (day.result.timetable) {

@@ -163,6 +163,98 @@ TEST_CASE("a day: published, noted, replanned") {
     CHECK(day.tell({"replan"}).output.find("Nothing changes.") != std::string::npos);
 }
 
+TEST_CASE(
+    "an oven that is lent: what is noted of the only one so far counts on, or it is said first that it does not") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    REQUIRE(day.tell({"note", "broken", "oven", "until", "17:00"}).code == 0);
+    CHECK(day.tell({"replan", "--dry-run"}).output.find("borrow another oven: every pickup is kept") !=
+          std::string::npos);
+
+    const std::string own = "[[kitchen.oven]]\nname = \"own oven\"\n";
+    const std::string lent =
+        "[[kitchen.oven]]\nname = \"lent oven\"\ntrays = 2\nheats = \"10 C/min\"\ncools = \"5 C/min\"\n\n[[order]]";
+    day.plan = day.folder.file(
+        "day.toml", oventide::test::replaced(small_plan_with("[[kitchen.oven]]\n", own), "\n[[order]]", lent));
+    const Result both = day.tell({"replan", "--dry-run"});
+    CHECK(both.errors.find("what is noted of 'oven' counts for own oven, the first oven in the plan") !=
+          std::string::npos);
+    CHECK(both.output.find("Every pickup can be kept") != std::string::npos);
+    CHECK(both.output.find("lent oven to 180 C") != std::string::npos);
+    CHECK(unfolded(both.output).find("own oven to 180 C no more") != std::string::npos);
+    CHECK(both.output.find("does not count") == std::string::npos);
+
+    // By another name it is another machine.
+    REQUIRE(day.tell({"note", "broken", "own oven", "until", "17:10"}).code == 0);
+    day.plan =
+        day.folder.file("day.toml", small_plan_with("[[kitchen.oven]]\n", "[[kitchen.oven]]\nname = \"oven two\"\n"));
+    const std::string page = unfolded(day.tell({"replan", "--dry-run"}).output);
+    const std::size_t said = page.find("Entry 3 does not count: the plan has no 'own oven'.");
+    REQUIRE(said != std::string::npos);
+    CHECK(said < page.find("Pickups"));
+}
+
+TEST_CASE("what holds up two pickups is said once") {
+    Day day;
+    day.plan =
+        day.folder.file("day.toml", small_plan_with("{ \"plum tart\" = 12 }",
+                                                    "{ \"plum tart\" = 6 }\n[[order]]\nname = \"Table two\"\n"
+                                                    "pickup = 2026-10-03T16:10:00\nitems = { \"plum tart\" = 6 }"));
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T15:00Z";
+    const std::string page = unfolded(day.tell({"replan", "--dry-run"}).output);
+    const std::string follows = "plum tart: bake: follows plum tart: mix";
+    const std::size_t once = page.find(follows);
+    REQUIRE(once != std::string::npos);
+    CHECK(page.find(follows, once + 1) == std::string::npos);
+    CHECK(page.find("Table two is late") > once);
+    CHECK(page.find("Held up by what holds up Table one, above.") != std::string::npos);
+}
+
+TEST_CASE("of a day in which only what runs ends later it is said that nothing else changes") {
+    Day day;
+    day.plan = day.folder.file("day.toml", R"(timezone = "Europe/London"
+[kitchen]
+crew = [{ name = "Ada", hours = "06:00-20:00" }]
+hob = [{ rings = 2 }]
+[[order]]
+name = "Lunch"
+pickup = 2026-10-03T16:00:00
+items = { stock = "2 kg" }
+[[component]]
+name = "stock"
+makes = "2 kg"
+steps = [{ name = "simmer", takes = "2 h", uses = "hob" }]
+)");
+    day.now = "2026-10-03T11:00Z";
+    REQUIRE(day.tell({"publish"}).code == 0);
+    REQUIRE(day.tell({"note", "started", "stock.1.simmer"}).code == 0);
+    day.now = "2026-10-03T11:10Z";
+    const std::string page = unfolded(day.tell({"replan", "--dry-run", "--note", "broken hob until 12:20"}).output);
+    CHECK(page.find("Every pickup can be kept. Nothing changes but that what stood still ends later.") !=
+          std::string::npos);
+}
+
+TEST_CASE("somebody who helps and an order that is cut short go into the plan, and what was noted counts on") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    REQUIRE(day.tell({"note", "away", "Ada", "until", "16:00"}).code == 0);
+    CHECK(day.tell({"replan", "--dry-run"}).output.find("Table one is late") != std::string::npos);
+    day.plan = day.folder.file(
+        "day.toml", small_plan_with("[[kitchen.oven]]",
+                                    "[[kitchen.crew]]\nname = \"Ben\"\nhours = \"13:00-18:00\"\n[[kitchen.oven]]"));
+    CHECK(day.tell({"replan", "--dry-run"}).output.find("Every pickup can be kept") != std::string::npos);
+
+    // Two batches were announced: of the one that is no more all steps are named at once.
+    day.plan = day.folder.file("day.toml", small_plan_with("= 12 }", "= 24 }"));
+    REQUIRE(day.tell({"note", "undo", "2"}).code == 0);
+    REQUIRE(day.tell({"replan"}).code == 0);
+    day.plan = day.folder.file("day.toml", kSmallPlan);
+    const std::string page = unfolded(day.tell({"replan", "--dry-run"}).output);
+    CHECK(page.find("The journal names 2 steps of 'plum-tart.2' that the plan does not have: plum-tart.2.mix and "
+                    "plum-tart.2.bake.1.") != std::string::npos);
+}
+
 TEST_CASE("a probe's unit may stand there, close or not; without one it is degrees Celsius") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);

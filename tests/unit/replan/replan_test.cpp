@@ -294,7 +294,13 @@ TEST_CASE("names that the plan does not have are named; a pickup that moves late
     day.note(journal::Started{"bun.9.mix", now});
     const std::string order = day.planned.plan.orders[0].name;
     day.note(journal::PickupMoved{order, day.planned.plan.orders[0].pickup + Minutes{30}});
-    CHECK(day.situation(now).unknown == std::vector<std::string>{"blender", "bun.9.mix"});
+    const auto unknown = day.situation(now).unknown;
+    REQUIRE(unknown.size() == 2);
+    CHECK(unknown[0].name == "blender");
+    CHECK(unknown[0].entry > 0);
+    CHECK(!unknown[0].step);
+    CHECK(unknown[1].name == "bun.9.mix");
+    CHECK(unknown[1].step);
     const Replanned result = day.replan(now);
     CHECK(result.way == Replanned::Way::unchanged);
     CHECK(result.pickups[0].at == day.planned.plan.orders[0].pickup + Minutes{30});
