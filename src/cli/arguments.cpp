@@ -149,8 +149,7 @@ void add_replan_options(CLI::App& app, Arguments& arguments) {
         ->allow_extra_args(false)
         ->take_all();
     app.add_flag("--dry-run", arguments.dry_run, "show, and record nothing");
-    app.add_flag("--keep-margins", arguments.keep_margins,
-                 "where no pickup is late, as much of the margins as can be, whatever else moves");
+    app.add_flag("--keep-margins", arguments.keep_margins, "where no pickup is late: as much margin as can be had");
 }
 
 /// As the keys of a step's `cools`, whose reader says what is wrong with them.

@@ -228,9 +228,10 @@ private:
         return harmed < before && harmed.second <= before.second ? std::move(wider) : std::move(found);
     }
 
-    /// Where nothing is late or past a limit: with as much of the margins as can be. False where nothing is missing.
+    /// Where nothing is late: with as much of the margins as can be, and no more past limits. False where nothing is
+    /// missing.
     bool keep_margins(const Situation& situation, Found& found) const {
-        if (found.harm() != std::pair(std::int64_t{0}, std::int64_t{0})) return false;
+        if (found.harm().first != 0) return false;
         Plan hurried = situation.today;
         for (Order& order : hurried.orders) order.pickup -= order.margin;
         Search search(hurried, situation, found.left, told_, options_);

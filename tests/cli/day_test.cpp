@@ -168,7 +168,7 @@ TEST_CASE(
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
     REQUIRE(day.tell({"note", "broken", "oven", "until", "17:00"}).code == 0);
-    CHECK(day.tell({"replan", "--dry-run"}).output.find("borrow another oven: every pickup is kept") !=
+    CHECK(day.tell({"replan", "--dry-run"}).output.find("borrow another oven, as big: every pickup is kept") !=
           std::string::npos);
 
     const std::string own = "[[kitchen.oven]]\nname = \"own oven\"\n";
