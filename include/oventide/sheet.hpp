@@ -27,7 +27,7 @@ struct Mind {
 
 /// What food that cools must come to; empty words for all else.
 struct Cold {
-    std::string in_by;   ///< "in by 13:10"
+    std::string in_by;   ///< "in by 13:10", "at once"
     std::string wanted;  ///< "12 C by 15:40, probe"
     std::string inside;  ///< when it is ready: "12 C inside, probe"
 };

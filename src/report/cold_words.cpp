@@ -35,8 +35,10 @@ public:
         const auto cooked =
             step_.chill && rule ? chill::cooked_at(subject_.plan, *subject_.timetable, row_) : std::nullopt;
         sheet::Cold cold;
+        std::optional<Instant> in_by = step_.chill ? latest_by_plan() : std::nullopt;
         if (cooked && rule->limits_chill_start)
-            cold.in_by = "in by " + days_.time_from(*cooked + rule->chill_within, row_.start);
+            in_by = std::min(in_by.value_or(Instant::max()), *cooked + rule->chill_within);
+        if (in_by) cold.in_by = *in_by <= row_.start ? "at once" : "in by " + days_.time_from(*in_by, row_.start);
         std::vector<Target> targets;
         if (cooked) add_stages(*rule, *cooked, targets);
         if (step_.cools) {
@@ -51,6 +53,21 @@ public:
     }
 
 private:
+    /// The plan's own `within`, of what comes before it in its batch; absent where there is none.
+    std::optional<Instant> latest_by_plan() const {
+        std::optional<Instant> latest;
+        for (const After& after : step_.after) {
+            if (!after.within || after.component != row_.component) continue;
+            for (const Row& before : subject_.timetable->rows) {
+                const bool is_meant = before.component == row_.component && before.batch == row_.batch &&
+                                      before.step == after.step &&
+                                      (before.load == 0 || row_.load == 0 || before.load == row_.load);
+                if (is_meant) latest = std::min(latest.value_or(Instant::max()), before.ready + *after.within);
+            }
+        }
+        return latest;
+    }
+
     void add_stages(const SafetyRule& rule, Instant cooked, std::vector<Target>& targets) const {
         std::size_t stage = 0;
         for (const chill::Remark& remark : subject_.chills)

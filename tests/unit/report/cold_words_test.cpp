@@ -93,6 +93,14 @@ TEST_CASE("cold: by when it goes in, where the rule says so, and how cold the pl
     CHECK(said("none", "").cold.wanted == "");
 }
 
+TEST_CASE("cold: by when it goes in, by the plan's own limit where that is tighter than the rule's, or the only one") {
+    // Poured by 9:35; by the rule (see above) 11:00 will do.
+    CHECK(said("90-minutes", R"(, within = "20 min")").cold.in_by == "in by 09:55");
+    CHECK(said("90-minutes", R"(, within = "2 h")").cold.in_by == "in by 11:00");
+    CHECK(said("90-minutes", R"(, at_once = true)").cold.in_by == "at once");
+    CHECK(said("none", R"(, within = "20 min")").cold.in_by == "in by 09:55");
+}
+
 TEST_CASE("cold: the stages of a rule, by the clock where it is known from when they count") {
     // FSAI Guidance Note 15: 3 C within 150 minutes of the end of cooking.
     CHECK(said("ireland", "").cold.wanted == "3 C by 12:00, probe");
