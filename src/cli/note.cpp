@@ -288,7 +288,7 @@ private:
         if (kind == "finished") return noted(journal::Finished{name_, at});
         if (kind == "broken") return noted(journal::Broken{name_, at, until});
         if (kind == "mended") return mended(at);
-        if (kind == "away") return noted(journal::Left{name_, at, until});
+        if (kind == "away") return away(at, until);
         if (kind == "back") return noted(journal::Arrived{name_, at});
         if (kind == "stays") return stays(at, until);
         if (kind == "comes") return comes(until);
@@ -475,7 +475,6 @@ private:
         return std::ranges::find(context_.plan.kitchen.crew, name_, &Person::name)->hours;
     }
 
-    /// From the end of the hours before, or from now where there are none.
     /// It may be noted before it is noted that it broke; but then perhaps it is another that is mended.
     NoteReading mended(Instant at) const {
         NoteReading reading = noted(journal::Mended{name_, at});
@@ -488,6 +487,7 @@ private:
         return reading;
     }
 
+    /// From the end of the hours before, or from now where there are none.
     NoteReading stays(Instant at, const std::optional<Instant>& until) {
         if (!until) return wrong(fmt::format("until when does {} stay?", name_), "write it like: until 19:10");
         if (*until <= context_.now)
@@ -501,6 +501,17 @@ private:
     }
 
     /// Until the hours that follow begin, or until the time given.
+    /// Back where their hours have not begun again is perhaps meant as hours.
+    NoteReading away(Instant at, const std::optional<Instant>& until) {
+        NoteReading reading = noted(journal::Left{name_, at, until});
+        if (!until) return reading;
+        const auto own = hours();
+        const auto next = std::ranges::find_if(own, [&](const Span& one) { return *until <= one.to; });
+        if (next == own.end() || next->from <= *until || next->from - *until >= kNightsRest) return reading;
+        reading.doubt = fmt::format("{} has no hours at {}, and works from {}; who is back before that: 'comes {} {}'",
+                                    name_, until_, clock::clock_text(context_.zone.local(next->from)), name_, until_);
+        return reading;
+    }
     NoteReading comes(const std::optional<Instant>& until) {
         const auto at = time_near(value_, context_.now + kHalfADay - Minutes{60});  // or up to an hour ago
         if (!at) return refuse();

@@ -465,6 +465,25 @@ TEST_CASE("a pickup that moves to a time that is past is asked about") {
     CHECK(past.errors.find("15:00 is past: is that when Table one is collected?") != std::string::npos);
 }
 
+TEST_CASE("somebody is back before their hours go on: perhaps they come sooner than the plan has it") {
+    Day day;
+    day.plan = day.folder.file(
+        "day.toml", oventide::test::replaced(kSmallPlan, "\"06:00-20:00\"", "[\"06:00-13:40\", \"14:50-20:00\"]"));
+    REQUIRE(day.tell({"publish"}).code == 0);
+    const auto doubt = [&](const std::string& until) {
+        const Result told = day.tell({"note", "away", "Ada", "until", until});
+        CHECK(told.code == 0);
+        return told.errors;
+    };
+    CHECK(doubt("13:20") == "");
+    CHECK(doubt("13:40") == "");
+    CHECK(doubt("14:10").find("Ada has no hours at 14:10, and works from 14:50; who is back before that: "
+                              "'comes Ada 14:10'") != std::string::npos);
+    CHECK(doubt("14:50") == "");
+    CHECK(doubt("19:00") == "");
+    CHECK(doubt("20:30") == "");
+}
+
 TEST_CASE("several commands at once: each reckons from what the others have noted") {
     Day day;
     REQUIRE(day.tell({"publish"}).code == 0);
