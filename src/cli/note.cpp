@@ -6,8 +6,10 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <string_view>
 #include <utility>
 
+#include "cli/day_chills.hpp"
 #include "oventide/replan.hpp"
 #include "oventide/spelling.hpp"
 #include "plan/quantities.hpp"
@@ -52,6 +54,7 @@ struct Wrong {
 
 /// So long after an instant lies the middle of the day that follows it.
 constexpr Minutes kHalfADay{12 * 60};
+constexpr Minutes kFarAhead{6 * 60};
 constexpr Minutes kJustAsked{5};
 
 /// Two figures, a colon, two figures; the day on which it is nearest to `around`.
@@ -118,9 +121,11 @@ public:
                          fmt::format("{} {}", kind->word, kind->meaning));
         // Who stays or comes does so later than now.
         const bool to_come = std::string(kind->word) == "stays";
-        const auto at =
-            to_come && !at_.empty() ? time_near(at_, context_.now + kHalfADay - Minutes{60}) : time_or_now(at_);
+        auto at = to_come && !at_.empty() ? time_near(at_, context_.now + kHalfADay - Minutes{60}) : time_or_now(at_);
         if (!at) return refuse();
+        // What has happened, and cannot have today by far: yesterday.
+        if (happens_by_now(kind->word) && *at - context_.now >= kFarAhead)
+            at = time_near(at_, context_.now - kHalfADay);
         if (!find_name(kind->about)) return refuse();
         return event(kind->word, *at);
     }
@@ -223,6 +228,10 @@ private:
         return nullptr;
     }
 
+    static bool happens_by_now(std::string_view kind) {
+        return kind == "started" || kind == "finished" || kind == "probe" || kind == "spread";
+    }
+
     std::optional<Instant> time_or_now(const std::string& text) {
         return text.empty() ? context_.now : time_near(text, context_.now);
     }
@@ -309,6 +318,7 @@ private:
     /// What on-time can tell of the steps one after the other, as announced.
     struct Course {
         replan::Situation day;
+        const journal::Published* published;        ///< what is meant by announced
         std::vector<std::optional<Instant>> ready;  ///< by step: known, or noted by this very note
         std::vector<std::string> left_out;
     };
@@ -345,10 +355,16 @@ private:
 
     /// Of each step what was announced and is not noted yet, in the order in which it happened.
     NoteReading on_time() {
-        Course course{replan::situation(context_.plan, context_.expansion, context_.journal, context_.now), {}, {}};
-        if (const journal::Published* before = announced_before_asking())
+        const auto forecast = DayChills(context_.plan, context_.expansion, context_.journal).forecast();
+        Course course{replan::situation(context_.plan, context_.expansion, context_.journal, context_.now, forecast),
+                      context_.journal.published(),
+                      {},
+                      {}};
+        if (const journal::Published* before = announced_before_asking()) {
+            course.published = before;
             course.day = replan::as_announced(std::move(course.day), context_.plan, context_.expansion,
                                               context_.journal, *before);
+        }
         std::vector<std::size_t> announced;
         for (std::size_t id = 0; id < course.day.steps.size(); ++id) {
             const replan::StepState& step = course.day.steps[id];
@@ -440,7 +456,7 @@ private:
     std::string why_not(std::size_t id, const Course& course) const {
         const Project& project = context_.expansion.project;
         const Instant at = *course.day.steps[id].announced;
-        const auto& rows = context_.journal.published()->steps;
+        const auto& rows = course.published->steps;
         const auto row = std::ranges::find(rows, project.activities[id].name, &journal::PublishedStep::id);
         const auto& equipment = context_.plan.kitchen.equipment;
         for (std::size_t k = 0; k < equipment.size(); ++k) {

@@ -163,15 +163,21 @@ std::vector<ResourceId> worth_having(const Situation& situation, const Left& lef
 
 /// Sold, nothing of it begun, and not what is late itself alone: leaving it out helps somebody else.
 std::vector<std::int32_t> batches_to_spare(const Left& left) {
+    const auto& all = left.expansion.batches;
+    std::vector<char> begun(all.size(), 0);
+    for (std::size_t id = 0; id < left.happened.size(); ++id)
+        if (left.happened[id]) begun[left.expansion.tasks[id].batch] = 1;
+    // A plan without it counts those behind it anew: what is under way would be taken for another.
+    const auto has_begun = [&](const Batch& spared) {
+        for (std::size_t k = 0; k < all.size(); ++k)
+            if (begun[k] && all[k].component == spared.component && all[k].number >= spared.number) return true;
+        return false;
+    };
     std::vector<std::int32_t> batches;
-    for (std::int32_t batch = 0; batch < static_cast<std::int32_t>(left.expansion.batches.size()); ++batch) {
-        if (left.expansion.batches[batch].sales.empty()) continue;
-        bool begun = false;
-        for (std::size_t id = 0; id < left.happened.size(); ++id)
-            begun = begun || (left.expansion.tasks[id].batch == batch && left.happened[id]);
+    for (std::int32_t batch = 0; batch < static_cast<std::int32_t>(all.size()); ++batch) {
         const bool used =
             std::ranges::any_of(left.expansion.food, [&](const FoodLink& link) { return link.from == batch; });
-        if (!begun && !used) batches.push_back(batch);
+        if (!all[batch].sales.empty() && !used && !has_begun(all[batch])) batches.push_back(batch);
     }
     return batches;
 }

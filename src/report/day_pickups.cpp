@@ -198,11 +198,20 @@ private:
         return pickup->last && has_happened(*pickup->last);
     }
 
+    bool is_late_now(std::int32_t order) const {
+        return std::ranges::find(result_.pickups, order, &replan::Pickup::order)->last.has_value();
+    }
+
     std::string way_text(const replan::WayOut& way) const {
         std::vector<std::string> late;
         for (const auto& one : way.late)
             if (!is_over(one.order))
-                late.push_back(fmt::format("{} {} late", order_name(one.order), duration_text(one.by)));
+                late.push_back(fmt::format("{} {} late{}", order_name(one.order), duration_text(one.by),
+                                           is_late_now(one.order) ? "" : " (without it, kept)"));
+        for (const replan::Pickup& one : result_.pickups)
+            if (!late.empty() && is_late_now(one.order) && !is_over(one.order) &&
+                std::ranges::find(way.late, one.order, &replan::WayOut::Late::order) == way.late.end())
+                late.push_back(order_name(one.order) + " is kept");
         const bool all = std::ranges::none_of(result_.pickups, [&](const auto& one) { return is_over(one.order); });
         std::string text = what(way) + ": " +
                            (!late.empty() ? joined(late)

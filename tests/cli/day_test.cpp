@@ -126,6 +126,16 @@ steps = [
     const std::int64_t had = warm[0]["likely"]["minutes"].get<std::int64_t>() - spread;
     CHECK(2 * (thin[0]["likely"]["minutes"].get<std::int64_t>() - spread) <= had + 2);
     CHECK(unfolded(day.tell({"replan"}).output).find(", spread thinner 14:00") != std::string::npos);
+    // Noted as announced it was cold when the page said that it would be, not when the plan had it.
+    const std::int64_t cold = thin[0]["likely"]["minutes"];
+    const std::int64_t then = 15 * 60 + cold + 10 - pickup;
+    const auto two = [](std::int64_t figure) { return (figure < 10 ? "0" : "") + std::to_string(figure); };
+    const std::string before = std::exchange(day.now, "2026-10-03T" + two(then / 60) + ":" + two(then % 60) + "Z");
+    const Result done = day.tell({"replan", "--dry-run", "--json", "--note", "on-time"});
+    const auto chill = nlohmann::json::parse(done.output)["steps"][1];
+    CHECK(chill["state"] == "finished");
+    CHECK(chill["ready"]["minutes"] == cold);
+    day.now = before;
     CHECK(day.tell({"note", "spread", "custard.1.cook", "1", "cm"})
               .errors.find("does not say how custard.1.cook cools") != std::string::npos);
     CHECK(day.tell({"note", "spread", "custard.1.chill", "thin"}).code == 2);
@@ -463,6 +473,32 @@ TEST_CASE("a pickup that moves to a time that is past is asked about") {
     const Result past = day.tell({"note", "pickup", "Table one", "15:00"});
     CHECK(past.code == 0);
     CHECK(past.errors.find("15:00 is past: is that when Table one is collected?") != std::string::npos);
+}
+
+TEST_CASE("on-time leaves out what somebody was to do who was away, though others have been told to do it since") {
+    Day day;
+    const std::string ben = "[[kitchen.crew]]\nname  = \"Ben\"\nhours = \"15:35-20:00\"\n[[kitchen.oven]]\n";
+    day.plan = day.folder.file("day.toml", small_plan_with("[[kitchen.oven]]\n", ben));
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T14:40Z";  // 15:11 mix, 15:23 bake, both by Ada
+    const Result asked =
+        day.tell({"replan", "--note", "started plum-tart.1.mix at 15:11", "--note", "away Ada at 15:20 until 17:30"});
+    REQUIRE_MESSAGE(unfolded(asked.output).find("was to be ready") != std::string::npos, asked.output, asked.errors);
+    day.now = "2026-10-03T14:41Z";
+    const Result told = day.tell({"replan", "--dry-run", "--json", "--note", "on-time"});
+    CHECK_MESSAGE(told.errors.find("plum-tart.1.bake.1 started: Ada is away") != std::string::npos, told.errors);
+    CHECK(nlohmann::json::parse(told.output)["steps"][1]["state"] == "waiting");
+}
+
+TEST_CASE("what was begun the evening before is noted by its time of the day; an hour ahead is a slip") {
+    Day day;
+    REQUIRE(day.tell({"publish"}).code == 0);
+    day.now = "2026-10-03T06:51Z";  // 07:51
+    CHECK(day.tell({"note", "started", "plum-tart.1.mix", "at", "19:47"}).code == 0);
+    CHECK(day.journal().find("started plum-tart.1.mix at 2026-10-02T19:47+01:00") != std::string::npos);
+    const Result slip = day.tell({"note", "finished", "plum-tart.1.mix", "at", "08:50"});
+    CHECK(slip.code != 0);
+    CHECK(slip.errors.find("is still to come") != std::string::npos);
 }
 
 TEST_CASE("somebody is back before their hours go on: perhaps they come sooner than the plan has it") {

@@ -1567,6 +1567,36 @@ TEST_CASE("as much of the margins as can be, where that is asked for, and nothin
     }
 }
 
+TEST_CASE("a batch that is left out has none behind it under way: that would be counted anew") {
+    Day day(test::plan_for_buns(R"(
+[[component]]
+name  = "bun"
+makes = "12 pieces"
+steps = [
+  { name = "mix",  takes = "20 min", hands = true, uses = "mixer" },
+  { name = "bake", takes = "30 min", oven = "200 C", tray = 12, hands = { first = "2 min", last = "2 min" } },
+]
+)",
+                                36));
+    REQUIRE(day.planned.timetable);
+    const Instant noon = day.planned.plan.orders[0].pickup;
+    const auto left_out = [&](const std::string& begun) {
+        Day late = day;
+        if (!begun.empty()) late.note(journal::Started{begun, noon - Minutes{70}});
+        std::vector<std::int32_t> numbers;
+        const Replanned result = late.replan(noon - Minutes{60});
+        for (const replan::WayOut& way : result.ways)
+            if (way.kind == replan::WayOut::Kind::leave_out)
+                numbers.push_back(result.expansion->batches[way.what].number);
+        std::ranges::sort(numbers);
+        return numbers;
+    };
+    CHECK(left_out("") == std::vector<std::int32_t>{1, 2, 3});
+    CHECK(left_out("bun.1.mix") == std::vector<std::int32_t>{2, 3});
+    CHECK(left_out("bun.2.mix") == std::vector<std::int32_t>{3});
+    CHECK(left_out("bun.3.mix").empty());
+}
+
 TEST_CASE("begun where there was no place for it: it counts, and is asked about") {
     const std::string text = test::plan_for_buns(R"(
 [[component]]
