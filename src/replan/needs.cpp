@@ -28,8 +28,8 @@ constexpr std::size_t kShown = 5;
 
 class Seeker {
 public:
-    Seeker(const Plan& plan, const Situation& situation, const Attempt& attempt)
-        : plan_(plan), situation_(situation), attempt_(attempt) {}
+    Seeker(const Plan& plan, const Situation& situation, const Attempt& attempt, const Attempt& thorough)
+        : plan_(plan), situation_(situation), attempt_(attempt), thorough_(thorough) {}
 
     std::optional<Possible> seek() {
         for (std::size_t equipment = 0; equipment < situation_.broken.size(); ++equipment)
@@ -111,7 +111,7 @@ private:
         for (const Minutes later : kLater) {
             if (later <= least || possible.later.size() == kShown) continue;
             const Instant at = situation_.now + later;
-            if (const auto trial = attempt_(day_at(at)))
+            if (const auto trial = thorough_(day_at(at)))
                 possible.later.push_back({at, Minutes{trial->late}, Minutes{trial->over}});
         }
         return possible;
@@ -191,6 +191,7 @@ private:
     const Plan& plan_;
     const Situation& situation_;
     const Attempt& attempt_;
+    const Attempt& thorough_;
 };
 
 /// What comes so much after all that is planned for is still told.
@@ -218,8 +219,9 @@ std::optional<std::vector<Time>> least_starts(const Left& left) {
 
 }  // namespace
 
-std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt) {
-    return Seeker(plan, situation, attempt).seek();
+std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt,
+                                       const Attempt& thorough) {
+    return Seeker(plan, situation, attempt, thorough).seek();
 }
 
 std::optional<Possible> with_hours_used(const Situation& situation, const Possible& possible, const Trial& trial) {

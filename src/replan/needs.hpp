@@ -31,7 +31,9 @@ using Attempt = std::function<std::optional<Trial>(const Situation&)>;
 /// The first that helps: what is broken until nobody knows when is mended, somebody who is away comes back, somebody
 /// stays longer or comes earlier (whoever has to do so by least), anything else that is broken is mended; each alone,
 /// then all together. As little as was found; and back or mended as late as does no more harm than at once.
-std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt);
+/// How late it would be if later still is asked of `thorough`: the cook acts on it.
+std::optional<Possible> what_is_needed(const Plan& plan, const Situation& situation, const Attempt& attempt,
+                                       const Attempt& thorough);
 
 /// The same day with no more of the hours that are needed than `trial` has work for; empty where that is all of them.
 std::optional<Possible> with_hours_used(const Situation& situation, const Possible& possible, const Trial& trial);

@@ -114,6 +114,15 @@ public:
         return attempt(situation, terms, quick);
     }
 
+    /// Likewise, with all that is done for an answer; batches in any order where that does less harm.
+    std::optional<Trial> thorough_attempt(const Situation& situation) const {
+        auto best = attempt(situation, {}, options_);
+        if (best && best->late == 0 && best->over == 0) return best;
+        auto other = attempt(situation, {MayGive::of_what_has_happened, Batches::in_any_order}, options_);
+        if (!best || (other && std::pair(other->late, other->over) < std::pair(best->late, best->over))) return other;
+        return best;
+    }
+
 private:
     /// What is left of a day, and what is looked for in it.
     struct Found {
@@ -345,7 +354,7 @@ bool has_timetable(const Plan& plan, const Expansion& expansion, const journal::
     const auto found = published_schedule(plan, expansion, journal);
     const Desk desk(plan, expansion, journal, found ? &*found : nullptr, nullptr, nullptr, options);
     const auto attempt = [&](const Situation& day) { return desk.attempt(day); };
-    return attempt(situation) || what_is_needed(plan, situation, attempt);
+    return attempt(situation) || what_is_needed(plan, situation, attempt, attempt);
 }
 
 namespace {
@@ -409,7 +418,9 @@ Replanned from_last_announcement(const Plan& plan, const Expansion& expansion, c
     tell(result);
     const auto stands = [&](const Interruption& one) { return stands_still(situation, one); };
     if (answered && std::ranges::none_of(situation.interruptions, stands)) return result;
-    auto possible = what_is_needed(plan, situation, [&](const Situation& day) { return desk.attempt(day); });
+    auto possible = what_is_needed(
+        plan, situation, [&](const Situation& day) { return desk.attempt(day); },
+        [&](const Situation& day) { return desk.thorough_attempt(day); });
     if (!possible || !desk.answer(possible->situation, before)) return result;
     ask_for_hours_used(desk, situation, *possible, before);
     tell(before);

@@ -1567,6 +1567,26 @@ TEST_CASE("as much of the margins as can be, where that is asked for, and nothin
     }
 }
 
+TEST_CASE("how late it would be, mended later still, is what is found when that is noted") {
+    Day day(kBuns);
+    REQUIRE(day.planned.timetable);
+    const Instant now = day.row("bun.1.prove").start;
+    day.as_told(now);
+    Day open = day;
+    open.note(journal::Broken{"oven", now, std::nullopt});
+    const Replanned asked = open.replan(now);
+    REQUIRE(asked.way == Replanned::Way::conditional);
+    REQUIRE(!asked.later.empty());
+    for (const replan::Later& later : asked.later) {
+        Day known = day;
+        known.note(journal::Broken{"oven", now, later.at});
+        Minutes late{0};
+        for (const replan::Pickup& pickup : known.replan(now).pickups)
+            late += std::max(Minutes{0}, pickup.done - pickup.at);
+        CHECK(later.late == late);
+    }
+}
+
 TEST_CASE("a batch that is left out has none behind it under way: that would be counted anew") {
     Day day(test::plan_for_buns(R"(
 [[component]]
