@@ -572,7 +572,11 @@ private:
                          fmt::format("note when it will be ready: ready {} TIME", name_));
         const auto depth = plan_file::parse_length(value_);
         if (!depth.value) return wrong(depth.problem, depth.suggestion);
-        return noted(journal::SpreadOut{name_, at, *depth.value});
+        NoteReading reading = noted(journal::SpreadOut{name_, at, *depth.value});
+        if (!is_noted_to_have_started(name_))
+            reading.doubt =
+                fmt::format("{} is not noted to have begun: how deep it lies counts only from when it has", name_);
+        return reading;
     }
 
     /// Counted from when the step was to be ready, as far as is known now.

@@ -84,6 +84,10 @@ steps = [
         CHECK_MESSAGE(result.code == 0, result.errors);
         return nlohmann::json::parse(result.output)["chills"];
     };
+    const Result soon = day.tell({"replan", "--dry-run", "--note", "spread custard.1.chill 5 mm"});
+    CHECK(
+        soon.errors.find("custard.1.chill is not noted to have begun: how deep it lies counts only from when it has") !=
+        std::string::npos);
     // 12:25 cook, 12:45 chill. 12:46: nothing is measured, its depth alone tells.
     day.now = "2026-10-03T11:46Z";
     const auto unread = chills("on-time");
