@@ -249,13 +249,13 @@ journal::Published announcement(const Desk& desk, const replan::Situation& situa
 DayChills chills_of(const Desk& desk) { return {*desk.reading.plan, *desk.reading.expansion, desk.journal}; }
 
 /// Where there is no timetable for all that is ordered, there may be one for less.
-void take_fewer(const Desk& desk, Standing& standing) {
+void take_fewer(const Desk& desk, const replan::Options& options, Standing& standing) {
     const Reading& reading = desk.reading;
     const auto forecast = [&](const Plan& plan, const Expansion& expansion) {
         return DayChills(plan, expansion, desk.journal).forecast();
     };
     standing.instead = replan::with_fewer(*reading.plan, *reading.expansion, desk.journal, standing.situation,
-                                          standing.result, forecast);
+                                          standing.result, forecast, options);
     if (!standing.instead) return;
     standing.situation = standing.instead->situation;
     standing.result = std::move(standing.instead->result);
@@ -264,15 +264,15 @@ void take_fewer(const Desk& desk, Standing& standing) {
 /// Absent where `code` says why.
 std::optional<Standing> stand(const Desk& desk, ExitCode& code) {
     const Reading& reading = desk.reading;
-    if (desk.journal.published()->fingerprint != journal::fingerprint(reading.sources))
-        write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
+    const bool edited = desk.journal.published()->fingerprint != journal::fingerprint(reading.sources);
+    if (edited) write_error("oventide: the plan was edited after it was published; steps are matched by their ids\n");
     Standing standing{
         replan::situation(*reading.plan, *reading.expansion, desk.journal, desk.now, chills_of(desk).forecast()), {}};
-    standing.situation.edited = desk.journal.published()->fingerprint != journal::fingerprint(reading.sources);
+    standing.situation.edited = edited;
     replan::Options options;
     options.keep_margins = desk.arguments.keep_margins;
     standing.result = replan::replan(*reading.plan, *reading.expansion, desk.journal, standing.situation, options);
-    take_fewer(desk, standing);
+    take_fewer(desk, options, standing);
     if (standing.result.unsound.empty()) return standing;
     write_error("oventide: an error of this program: its timetable breaks a rule, so it is not printed\n");
     for (const std::string& fault : standing.result.unsound) write_error(fault + "\n");

@@ -345,8 +345,7 @@ private:
 
     /// Whether, at `now`, by the entries before `end`, something that was announced was neither begun nor done.
     bool has_asked(std::vector<journal::Entry>::const_iterator end, Instant now) const {
-        journal::Journal until = context_.journal;
-        until.entries.resize(static_cast<std::size_t>(end - context_.journal.entries.begin()));
+        const journal::Journal until{context_.journal.timezone, {context_.journal.entries.begin(), end}, {}};
         const replan::Situation then = replan::situation(context_.plan, context_.expansion, until, now);
         return std::ranges::any_of(then.steps, [&](const replan::StepState& step) {
             return step.state == replan::State::waiting && step.announced && *step.announced < now;
@@ -516,18 +515,19 @@ private:
         return noted(journal::Stays{name_, std::min(from, *until - Minutes{1}), *until});
     }
 
-    /// Until the hours that follow begin, or until the time given.
     /// Back where their hours have not begun again is perhaps meant as hours.
     NoteReading away(Instant at, const std::optional<Instant>& until) {
         NoteReading reading = noted(journal::Left{name_, at, until});
         if (!until) return reading;
-        const auto own = hours();
+        const auto& own = hours();
         const auto next = std::ranges::find_if(own, [&](const Span& one) { return *until <= one.to; });
         if (next == own.end() || next->from <= *until || next->from - *until >= kNightsRest) return reading;
         reading.doubt = fmt::format("{} has no hours at {}, and works from {}; who is back before that: 'comes {} {}'",
                                     name_, until_, clock::clock_text(context_.zone.local(next->from)), name_, until_);
         return reading;
     }
+
+    /// Until the hours that follow begin, or until the time given.
     NoteReading comes(const std::optional<Instant>& until) {
         const auto at = time_near(value_, context_.now + kHalfADay - Minutes{60});  // or up to an hour ago
         if (!at) return refuse();

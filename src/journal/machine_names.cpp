@@ -40,13 +40,15 @@ std::vector<Renamed> name_machines(Journal& journal, const Kitchen& kitchen) {
     std::vector<Renamed> noted;
     const std::vector<const Entry*> standing = journal.standing();
     for (Entry& entry : journal.entries) {
-        const bool is_note =
-            !std::holds_alternative<Published>(entry.event) && std::ranges::find(standing, &entry) != standing.end();
+        const auto is_note = [&] {
+            return !std::holds_alternative<Published>(entry.event) &&
+                   std::ranges::find(standing, &entry) != standing.end();
+        };
         const auto rename = [&](std::string& name) {
             const auto found = std::ranges::find(all, name, &Renamed::noted);
             if (found == all.end()) return;
             name = found->now;
-            if (is_note && std::ranges::find(noted, *found) == noted.end()) noted.push_back(*found);
+            if (is_note() && std::ranges::find(noted, *found) == noted.end()) noted.push_back(*found);
         };
         std::visit([&](auto& event) { visit_names(event, rename); }, entry.event);
     }

@@ -146,6 +146,7 @@ public:
         while (begin_by_themselves()) {
         }
         question_places();
+        std::ranges::stable_sort(situation_.questions, {}, &Question::step);
         find_kept();
         set_kitchen();
         const auto is_confirmed = [&](const auto& one) { return confirmed_.contains(entry_of(one)); };
@@ -476,7 +477,6 @@ private:
             question_warmth(id);
             question_length(id);
         }
-        std::ranges::stable_sort(situation_.questions, {}, &Question::step);
     }
 
     void question_places() {
@@ -485,7 +485,6 @@ private:
         };
         for (Question& one : without_place(plan_, expansion_, situation_, used_by, start_entry_))
             situation_.questions.push_back(std::move(one));
-        std::ranges::stable_sort(situation_.questions, {}, &Question::step);
     }
 
     /// Food is cold when a probe says so; the clock, or a tick, does not cool it.

@@ -1,6 +1,7 @@
 #pragma once
 /// The text of a replanned day is written part by part: what they share, and the parts in the order of the page.
 
+#include <algorithm>
 #include <string>
 
 #include "report/day.hpp"
@@ -42,6 +43,9 @@ protected:
     std::string id_of(ActivityId id) const { return words_.name(day_.planned.project.activities[id].name); }
     std::string order_name(std::int32_t order) const { return words_.name(day_.situation.today.orders[order].name); }
     /// Pre: there is a timetable, as for what follows.
+    const replan::Pickup& pickup_of(std::int32_t order) const {
+        return *std::ranges::find(result_.pickups, order, &replan::Pickup::order);
+    }
     const Row& row_of(ActivityId id) const;
     /// Something that runs is in it.
     bool is_loaded(EquipmentIndex oven) const;

@@ -44,7 +44,7 @@ public:
 
     void add_margins() {
         const auto& orders = day_.situation.today.orders;
-        const auto is_late = [](const replan::Pickup& one) { return one.at < one.done; };
+        const auto is_late = [](const replan::Pickup& one) { return one.last.has_value(); };
         const auto is_less = [&](const replan::Pickup& one) {
             return one.done > day_.situation.now && one.at - one.done < orders[one.order].margin;
         };
@@ -101,14 +101,14 @@ private:
     }
 
     std::string gave_way(const replan::GaveWay& one, const replan::Pickup& pickup) const {
-        const auto to = std::ranges::find(result_.pickups, one.to, &replan::Pickup::order);
+        const replan::Pickup& to = pickup_of(one.to);
         const std::string instead = one.late > Minutes{0} ? fmt::format("{} late", duration_text(one.late))
                                                           : "in time all the same, as far as was found in a hurry";
         return fmt::format(
             "It gives way to {}, which is collected {} earlier. Did {} wait instead, this would be ready {}, {} "
             "sooner, "
             "and {} {}: fewer minutes late in all are chosen.",
-            order_name(one.to), duration_text(to->told - to->at), order_name(one.to), at(one.otherwise),
+            order_name(one.to), duration_text(to.told - to.at), order_name(one.to), at(one.otherwise),
             duration_text(pickup.done - one.otherwise), order_name(one.to), instead);
     }
 
@@ -194,13 +194,11 @@ private:
 
     /// Late by what has happened: nothing changes that.
     bool is_over(std::int32_t order) const {
-        const auto pickup = std::ranges::find(result_.pickups, order, &replan::Pickup::order);
-        return pickup->last && has_happened(*pickup->last);
+        const auto& last = pickup_of(order).last;
+        return last && has_happened(*last);
     }
 
-    bool is_late_now(std::int32_t order) const {
-        return std::ranges::find(result_.pickups, order, &replan::Pickup::order)->last.has_value();
-    }
+    bool is_late_now(std::int32_t order) const { return pickup_of(order).last.has_value(); }
 
     std::string way_text(const replan::WayOut& way) const {
         std::vector<std::string> late;

@@ -82,7 +82,7 @@ private:
     }
 
     std::string fresher(std::int32_t order) const {
-        const auto pickup = std::ranges::find(result_.pickups, order, &replan::Pickup::order);
+        const replan::Pickup& pickup = pickup_of(order);
         std::vector<std::string> batches;
         bool rest = false;
         for (const replan::Fresher& one : result_.fresher) {
@@ -97,7 +97,7 @@ private:
         std::string text = fmt::format(
             "{} is collected {} later, but nothing in the plan asks for it to be made as much later. With everything "
             "else as it is, ",
-            order_name(order), duration_text(pickup->at - pickup->told));
+            order_name(order), duration_text(pickup.at - pickup.told));
         if (batches.empty()) return text + "nothing of it can be later.";
         return fmt::format("{}{}{}. Whoever wants it fresher begins it later, and notes 'started STEP' then.", text,
                            fmt::join(batches, "; "), rest ? ", and the rest of it cannot" : "");
